@@ -1,0 +1,2 @@
+//! The `retin` command.
+fn main() {}

@@ -1,0 +1,1 @@
+//! Values as the trade writes them: quantities, tolerances, sizes, money and dates.

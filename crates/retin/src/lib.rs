@@ -1,0 +1,1 @@
+//! The pure core of Retin: it takes text and returns values.
