@@ -1,0 +1,281 @@
+//! The pieces that the one-line grammars share: words, values, facts, pins and selectors.
+
+use crate::span::Span;
+use crate::tables::properties::{Place, Property, Takes, takes};
+use crate::tables::{Direction, kinds};
+use crate::token::Token;
+use crate::tree::{Fact, Facts, Pin, Selector, SelectorChoice, Word};
+use chumsky::error::{EmptyErr, Error, LabelError};
+use chumsky::input::MappedInput;
+use chumsky::prelude::*;
+use smallvec::{SmallVec, smallvec};
+
+/// The tokens of one line.
+pub(super) type Input<'t> = MappedInput<'t, Token, Span, &'t [(Token, Span)]>;
+/// What a parser does with an error: forget it, or gather what was expected.
+///
+/// Lines are read without gathering, which is several times faster; only a
+/// line that cannot be read is read again to say why.
+pub(super) trait Reports<'t>:
+    Error<'t, Input<'t>> + LabelError<'t, Input<'t>, &'static str> + 't
+{
+}
+
+impl<'t> Reports<'t> for EmptyErr {}
+impl<'t> Reports<'t> for Rich<'t, Token, Span> {}
+
+/// A parser that can be stored beside others.
+pub(super) type Rule<'t, E, O> = Boxed<'t, 't, Input<'t>, O, extra::Err<E>>;
+
+impl chumsky::span::Span for Span {
+    type Context = ();
+    type Offset = u32;
+
+    fn new((): (), range: std::ops::Range<u32>) -> Self {
+        Span::new(range.start, range.end)
+    }
+
+    fn context(&self) -> Self::Context {}
+
+    fn start(&self) -> u32 {
+        self.start
+    }
+
+    fn end(&self) -> u32 {
+        self.end
+    }
+}
+
+/// Any one token that `accepts` takes, as a word.
+pub(super) fn word_where<'t, E: Reports<'t>>(
+    accepts: impl Fn(Token) -> bool + Clone + 't,
+) -> impl Parser<'t, Input<'t>, Word, extra::Err<E>> + Clone {
+    any()
+        .filter(move |token| accepts(*token))
+        .map_with(|token, extra| Word {
+            span: extra.span(),
+            token,
+        })
+}
+
+/// A word in a slot where every word is a name.
+pub(super) fn name<'t, E: Reports<'t>>() -> impl Parser<'t, Input<'t>, Word, extra::Err<E>> + Clone
+{
+    word_where(Token::is_wordlike).labelled("a name")
+}
+
+/// Names with commas between them.
+pub(super) fn names<'t, E: Reports<'t>>()
+-> impl Parser<'t, Input<'t>, Vec<Word>, extra::Err<E>> + Clone {
+    name()
+        .separated_by(just(Token::Comma))
+        .at_least(1)
+        .collect()
+}
+
+/// Text in quotes.
+pub(super) fn text<'t, E: Reports<'t>>() -> impl Parser<'t, Input<'t>, Word, extra::Err<E>> + Clone
+{
+    word_where(|token| token == Token::Text).labelled("text in quotes")
+}
+
+/// A number, with its unit where that stands apart.
+pub(super) fn value<'t, E: Reports<'t>>() -> impl Parser<'t, Input<'t>, Word, extra::Err<E>> + Clone
+{
+    just(Token::Number)
+        .then(just(Token::Unit).or_not())
+        .map_with(|_, extra| Word {
+            span: extra.span(),
+            token: Token::Number,
+        })
+        .labelled("a value")
+}
+
+/// `(+ V24, - GND)`
+pub(super) fn pins<'t, E: Reports<'t>>()
+-> impl Parser<'t, Input<'t>, Vec<Pin>, extra::Err<E>> + Clone {
+    let pin = name().then(name()).map(|(lead, net)| Pin { lead, net });
+    pin.separated_by(just(Token::Comma))
+        .allow_trailing()
+        .at_least(1)
+        .collect()
+        .delimited_by(just(Token::Open), just(Token::Close))
+        .labelled("leads and nets in brackets")
+}
+
+/// One fact, as `place` allows it.
+fn fact<'t, E: Reports<'t>>(
+    place: Place,
+) -> impl Parser<'t, Input<'t>, Fact, extra::Err<E>> + Clone {
+    let introduced = move |wanted: Takes| {
+        any().filter(move |token| takes(*token, place).is_some_and(|row| row.takes == wanted))
+    };
+    let made = move |token: Token, words: SmallVec<[Word; 2]>, span: Span| Fact {
+        span,
+        property: takes(token, place).map(|row| row.property),
+        words,
+    };
+    let limit = just(Token::Above).or(just(Token::Below));
+    let limited = limit
+        .map_with(|token, extra| Word {
+            span: extra.span(),
+            token,
+        })
+        .or_not()
+        .then(value())
+        .map(|(limit, value)| {
+            limit
+                .into_iter()
+                .chain([value])
+                .collect::<SmallVec<[Word; 2]>>()
+        });
+    let argument = if place == Place::Targets {
+        limited.boxed()
+    } else {
+        value().map(|word| smallvec![word]).boxed()
+    };
+    let point = value()
+        .then_ignore(just(Token::Comma))
+        .then(value())
+        .map(|(x, y)| smallvec![x, y]);
+    // `120 x 80` or `120x80`.
+    let size = value()
+        .then(
+            word_where(|token| token == Token::Word)
+                .ignore_then(value())
+                .or_not(),
+        )
+        .map(|(first, second)| [first].into_iter().chain(second).collect());
+    let one_word = word_where(Token::is_wordlike).map(|word| smallvec![word]);
+    let with_names = just(Token::With)
+        .ignore_then(names())
+        .map(SmallVec::from_vec);
+
+    let named = choice((
+        introduced(Takes::Value).then(argument.labelled("a value")),
+        introduced(Takes::Nothing).map(|token| (token, smallvec![])),
+        introduced(Takes::Word).then(one_word.labelled("a word")),
+        introduced(Takes::Text).then(text().map(|word| smallvec![word])),
+        introduced(Takes::Point).then(point.labelled("a position such as 30,40")),
+        introduced(Takes::Size).then(size.labelled("a size such as 120 x 80")),
+        introduced(Takes::WithNames).then(with_names.labelled("`with` and a name")),
+    ))
+    .map_with(move |(token, words), extra| made(token, words, extra.span()));
+
+    // A lead with the direction it lies in.
+    let orientation = word_where(Token::is_wordlike)
+        .then(word_where(|token| Direction::of(token).is_some()))
+        .map_with(|(lead, direction), extra| Fact {
+            span: extra.span(),
+            property: Some(Property::Orientation),
+            words: smallvec![lead, direction],
+        });
+    let mounting = just(Token::In)
+        .ignore_then(word_where(|token| {
+            matches!(token, Token::Series | Token::Parallel)
+        }))
+        .filter(move |_| place == Place::Plan)
+        .map_with(|word, extra| Fact {
+            span: extra.span(),
+            property: Some(Property::Mounting),
+            words: smallvec![word],
+        });
+    let price = value()
+        .filter(move |_| place == Place::Shelf)
+        .then_ignore(just(Token::At))
+        .then(value())
+        .map_with(|(quantity, money), extra| Fact {
+            span: extra.span(),
+            property: Some(Property::Price),
+            words: smallvec![quantity, money],
+        });
+    let bare_value = value().map_with(|word, extra| Fact {
+        span: extra.span(),
+        property: None,
+        words: smallvec![word],
+    });
+    let bare_word = word_where(move |token| {
+        matches!(token, Token::Word | Token::Text | Token::Unit)
+            || Property::of_choice(token).is_some()
+            || kinds::is_kind(token)
+    })
+    .map_with(|word, extra| Fact {
+        span: extra.span(),
+        property: if kinds::is_kind(word.token) {
+            Some(Property::Kind)
+        } else {
+            Property::of_choice(word.token)
+        },
+        words: smallvec![word],
+    });
+    choice((named, orientation, mounting, price, bare_value, bare_word))
+}
+
+/// Any number of facts; a comma between two is allowed and means nothing.
+pub(super) fn facts<'t, E: Reports<'t>>(
+    place: Place,
+) -> impl Parser<'t, Input<'t>, Facts, extra::Err<E>> + Clone {
+    fact(place)
+        .then_ignore(just(Token::Comma).or_not())
+        .repeated()
+        .collect()
+        .labelled("a value or a property")
+}
+
+/// `because "…"`
+pub(super) fn because<'t, E: Reports<'t>>()
+-> impl Parser<'t, Input<'t>, Word, extra::Err<E>> + Clone {
+    just(Token::Because).ignore_then(text())
+}
+
+/// Which parts a line is about.
+pub(super) fn selector<'t, E: Reports<'t>>()
+-> impl Parser<'t, Input<'t>, Selector, extra::Err<E>> + Clone {
+    let values = value()
+        .map_with(|word, extra| Fact {
+            span: extra.span(),
+            property: None,
+            words: smallvec![word],
+        })
+        .repeated()
+        .collect::<Vec<Fact>>();
+    let kind = word_where(|token| {
+        kinds::is_kind(token)
+            || kinds::is_family(token)
+            || matches!(token, Token::Board | Token::Rail | Token::Link)
+    })
+    .labelled("a kind of part");
+    let every = just(Token::Every)
+        .ignore_then(values.clone())
+        .then(
+            kind.separated_by(just(Token::Comma))
+                .at_least(1)
+                .collect::<Vec<Word>>(),
+        )
+        .then(values)
+        .map(|((mut facts, kinds), more)| {
+            facts.extend(more);
+            SelectorChoice::Every { kinds, facts }
+        });
+    let named = word_where(|token| {
+        token.is_wordlike() && !matches!(token, Token::Every | Token::Everything)
+    })
+    .labelled("a part's name or `every`")
+    .separated_by(just(Token::Comma))
+    .at_least(1)
+    .collect()
+    .map(SelectorChoice::Names);
+    let what = choice((
+        every,
+        just(Token::Everything).to(SelectorChoice::Everything),
+        named,
+    ));
+    what.then(just(Token::On).ignore_then(names()).or_not())
+        .then(just(Token::Except).ignore_then(names()).or_not())
+        .map_with(|((choice, on), except), extra| Selector {
+            span: extra.span(),
+            choice,
+            on: on.unwrap_or_default(),
+            except: except.unwrap_or_default(),
+        })
+}

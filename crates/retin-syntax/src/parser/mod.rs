@@ -1,0 +1,410 @@
+//! Tokens to the outline of a file.
+//!
+//! The outline comes from indentation alone; each line is then read by the
+//! one-line grammar that its parent allows. A line that cannot be read becomes
+//! [`Record::Broken`] and spoils nothing else: lines below it are read by the
+//! grammar of their section.
+
+mod grammar;
+mod message;
+mod records;
+
+use crate::lexer::lex;
+use crate::limits;
+use crate::span::Span;
+use crate::tables::properties::{Place, takes};
+use crate::tables::{ClaimSource, PlanVerb, kinds};
+use crate::token::Token;
+use crate::tree::{Heading, HeadingKind, Lexeme, Line, LineId, Record, SyntaxError, Tree};
+use chumsky::error::{EmptyErr, Rich};
+use chumsky::prelude::*;
+use records::{Grammar, Shape};
+
+/// Reads a whole file. Never fails: what cannot be read is in [`Tree::errors`].
+pub fn parse(text: &str) -> Tree {
+    if text.len() > limits::FILE_BYTES {
+        return Tree {
+            errors: vec![SyntaxError {
+                span: Span::default(),
+                message: format!(
+                    "this file is {} bytes long; a Retin file may have {} at most",
+                    text.len(),
+                    limits::FILE_BYTES
+                ),
+                help: Some("split it into several files and join them with `use`".into()),
+            }],
+            ..Tree::default()
+        };
+    }
+    let lexemes = lex(text);
+    let (lines, errors) = Outline::new(text, &lexemes).read();
+    Tree {
+        lexemes,
+        lines,
+        errors,
+    }
+}
+
+/// What one line of the text holds before its grammar is known.
+struct RawLine {
+    first: usize,
+    /// One past the last token of the record, a comment left out.
+    end: usize,
+    /// One past the last token, a comment included.
+    full_end: usize,
+    indent: u32,
+    bytes: u32,
+}
+
+struct Outline<'t> {
+    text: &'t str,
+    lexemes: &'t [Lexeme],
+    grammar: Grammar<'t, EmptyErr>,
+    /// The same grammar, asked why a line cannot be read.
+    why: Grammar<'t, Rich<'t, Token, Span>>,
+    lines: Vec<Line>,
+    errors: Vec<SyntaxError>,
+    /// Open lines, outermost first, with their indentation.
+    stack: Vec<(u32, LineId)>,
+}
+
+impl<'t> Outline<'t> {
+    fn new(text: &'t str, lexemes: &'t [Lexeme]) -> Self {
+        Outline {
+            text,
+            lexemes,
+            grammar: Grammar::new(),
+            why: Grammar::new(),
+            lines: Vec::new(),
+            errors: Vec::new(),
+            stack: Vec::new(),
+        }
+    }
+
+    fn read(mut self) -> (Vec<Line>, Vec<SyntaxError>) {
+        let mut at = 0;
+        let mut line_start = if self.text.starts_with('\u{feff}') {
+            3
+        } else {
+            0
+        };
+        while at < self.lexemes.len() {
+            let first = at;
+            while at < self.lexemes.len() && self.lexemes[at].0 != Token::Newline {
+                at += 1;
+            }
+            let full_end = at;
+            let newline = self.lexemes.get(at).map(|lexeme| lexeme.1);
+            at += 1;
+            let mut end = full_end;
+            if end > first && self.lexemes[end - 1].0 == Token::Comment {
+                end -= 1;
+            }
+            if end > first {
+                let start = self.lexemes[first].1.start;
+                let raw = RawLine {
+                    first,
+                    end,
+                    full_end,
+                    indent: self.columns(line_start, start),
+                    bytes: newline.map_or(self.text.len() as u32, |span| span.start) - line_start,
+                };
+                self.line(&raw);
+            }
+            if let Some(span) = newline {
+                line_start = span.end;
+            }
+        }
+        let count = self.lines.len() as u32;
+        while let Some((_, id)) = self.stack.pop() {
+            self.lines[id.index()].end = count;
+        }
+        (self.lines, self.errors)
+    }
+
+    /// Columns of blanks between two offsets; a tab counts as two.
+    fn columns(&self, from: u32, to: u32) -> u32 {
+        Span::new(from, to)
+            .of(self.text)
+            .bytes()
+            .map(|byte| if byte == b'\t' { 2 } else { 1 })
+            .sum()
+    }
+
+    fn line(&mut self, raw: &RawLine) {
+        let id = LineId(self.lines.len() as u32);
+        while let Some(&(indent, open)) = self.stack.last() {
+            if indent < raw.indent {
+                break;
+            }
+            self.lines[open.index()].end = id.0;
+            self.stack.pop();
+        }
+        let parent = self.stack.last().map(|open| open.1);
+        let span = self.lexemes[raw.first].1.to(self.lexemes[raw.end - 1].1);
+        let record = self.record(raw, span, parent);
+        self.lines.push(Line {
+            span,
+            indent: raw.indent,
+            parent,
+            end: id.0 + 1,
+            lexemes: (raw.first as u32, raw.full_end as u32),
+            record,
+        });
+        self.stack.push((raw.indent, id));
+    }
+
+    fn record(&mut self, raw: &RawLine, span: Span, parent: Option<LineId>) -> Record {
+        if raw.bytes as usize > limits::LINE_BYTES {
+            return self.broken(
+                span,
+                format!(
+                    "this line is {} bytes long; a line may have {} at most",
+                    raw.bytes,
+                    limits::LINE_BYTES
+                ),
+                Some("longer prose is a run of lines that begin with `|`".into()),
+            );
+        }
+        if self.stack.len() >= limits::DEPTH {
+            return self.broken(
+                span,
+                format!("this line lies more than {} levels deep", limits::DEPTH),
+                Some("move it to the left, below what it belongs to".into()),
+            );
+        }
+        let tokens = &self.lexemes[raw.first..raw.end];
+        if tokens[0].0 == Token::Prose {
+            return Record::Prose;
+        }
+        if let Some(&(token, at)) = tokens
+            .iter()
+            .find(|lexeme| matches!(lexeme.0, Token::Stray | Token::OpenText))
+        {
+            return self.unreadable_token(token, at);
+        }
+        match self.shape(tokens, raw.indent, parent) {
+            Ok(shape) => self.apply(shape, tokens, span),
+            Err(error) => {
+                self.errors.push(error);
+                Record::Broken
+            }
+        }
+    }
+
+    fn broken(&mut self, span: Span, message: String, help: Option<String>) -> Record {
+        self.errors.push(SyntaxError {
+            span,
+            message,
+            help,
+        });
+        Record::Broken
+    }
+
+    fn unreadable_token(&mut self, token: Token, at: Span) -> Record {
+        if token == Token::OpenText {
+            return self.broken(
+                at,
+                "a quote opened here is not closed on this line".into(),
+                Some("close it with \" before the line ends".into()),
+            );
+        }
+        if at.of(self.text).starts_with('|') {
+            return self.broken(
+                at,
+                "`|` begins a line of prose and cannot follow other words".into(),
+                Some("put the prose on a line of its own".into()),
+            );
+        }
+        self.broken(
+            at,
+            "this character has no place in a line".into(),
+            Some("remove it".into()),
+        )
+    }
+
+    fn apply(&mut self, shape: Shape, tokens: &'t [Lexeme], span: Span) -> Record {
+        let end = Span::new(span.end, span.end);
+        let input = tokens.split_token_span(end);
+        if let Some(record) = self.grammar.rule(shape).parse(input).into_output() {
+            return record;
+        }
+        let errors = self.why.rule(shape).parse(input).into_errors();
+        self.errors.extend(
+            errors
+                .first()
+                .map(|error| message::describe(shape, error, self.text)),
+        );
+        Record::Broken
+    }
+
+    /// Which grammar a line is read by: its parent and its first word decide.
+    fn shape(
+        &self,
+        tokens: &[Lexeme],
+        indent: u32,
+        parent: Option<LineId>,
+    ) -> Result<Shape, SyntaxError> {
+        let (first, at) = tokens[0];
+        let Some(parent) = parent else {
+            return if indent > 0 {
+                Err(SyntaxError {
+                    span: at,
+                    message: "this line is indented but belongs to nothing".into(),
+                    help: Some(
+                        "a file begins with a heading at the left margin, such as `model` or `job`"
+                            .into(),
+                    ),
+                })
+            } else if first == Token::Use {
+                Ok(Shape::Use)
+            } else if message::HEADINGS.contains(&first) {
+                Ok(Shape::Heading)
+            } else {
+                Err(message::not_a_heading(at, self.text))
+            };
+        };
+        match &self.lines[parent.index()].record {
+            Record::Heading(heading) => self.below_heading(heading, tokens),
+            Record::Broken => self.below_broken(parent, tokens),
+            Record::Group { .. } => self.below_group(parent, tokens),
+            Record::Part { .. } => self.below_part(parent, tokens),
+            Record::Accept { .. } if first == Token::For => Ok(Shape::For),
+            Record::Step { .. } if first == Token::Caution => Ok(Shape::Caution),
+            Record::Day { .. } => Ok(Shape::Entry),
+            _ => Err(SyntaxError {
+                span: at,
+                message: "nothing but prose can stand below this line".into(),
+                help: Some("move it to the left, or begin it with `|` if it is prose".into()),
+            }),
+        }
+    }
+
+    fn below_heading(&self, heading: &Heading, tokens: &[Lexeme]) -> Result<Shape, SyntaxError> {
+        let (first, at) = tokens[0];
+        let setting = |place: Place| {
+            if takes(first, place).is_some() {
+                Ok(Shape::Setting(place))
+            } else {
+                Err(message::not_a_property(at, place, self.text))
+            }
+        };
+        match heading.kind {
+            HeadingKind::Model if first == Token::Changed => Ok(Shape::Changed),
+            HeadingKind::Model => setting(Place::Model),
+            HeadingKind::Job => setting(Place::Job),
+            HeadingKind::Board | HeadingKind::Wiring => match first {
+                Token::Rail => Ok(Shape::Rail),
+                Token::Net => Ok(Shape::Net),
+                Token::Zone => Ok(Shape::Zone),
+                _ if kinds::is_kind(first) => Ok(Shape::Group(Place::Part)),
+                _ if takes(first, Place::Board).is_some() => Ok(Shape::Setting(Place::Board)),
+                _ if names_its_kind(tokens) => Ok(Shape::Part(Place::Part)),
+                _ => Err(message::not_a_board_line(at, self.text)),
+            },
+            HeadingKind::Shelf | HeadingKind::Devices => {
+                let place = entry_place(heading.kind);
+                if kinds::is_kind(first) {
+                    Ok(Shape::Group(place))
+                } else if names_its_kind(tokens) || takes(first, place).is_none() {
+                    Ok(Shape::Part(place))
+                } else {
+                    setting(place)
+                }
+            }
+            HeadingKind::Packages => Ok(Shape::Part(Place::Packages)),
+            HeadingKind::Link => Ok(Shape::Join),
+            HeadingKind::Found => Ok(Shape::Survey),
+            HeadingKind::Plan if first == Token::Accept => Ok(Shape::Accept),
+            HeadingKind::Plan if PlanVerb::of(first).is_some() => Ok(Shape::Plan),
+            HeadingKind::Plan => Err(message::not_a_plan_verb(at, self.text)),
+            HeadingKind::Steps => Ok(Shape::Step),
+            HeadingKind::Targets => Ok(Shape::Target),
+            HeadingKind::Log => Ok(Shape::Day),
+        }
+    }
+
+    fn below_group(&self, group: LineId, tokens: &[Lexeme]) -> Result<Shape, SyntaxError> {
+        let place = self.entry_place_of(group);
+        let (first, at) = tokens[0];
+        if takes(first, place).is_some() && first != Token::Word {
+            return Err(message::property_below_group(at, self.text));
+        }
+        Ok(Shape::Part(place))
+    }
+
+    fn below_part(&self, part: LineId, tokens: &[Lexeme]) -> Result<Shape, SyntaxError> {
+        let place = self.entry_place_of(part);
+        let (first, at) = tokens[0];
+        match (place, first) {
+            (Place::Part, _) if ClaimSource::of(first).is_some() => Ok(Shape::Claim),
+            (Place::Part, Token::Go) => Ok(Shape::GoBy),
+            (Place::Part, Token::Section) => Ok(Shape::Section),
+            (Place::Part, Token::On) => Ok(Shape::Exception),
+            (Place::Part, _) => Err(message::not_a_claim(at, self.text)),
+            _ if takes(first, place).is_some() => Ok(Shape::Setting(place)),
+            _ => Err(message::not_a_property(at, place, self.text)),
+        }
+    }
+
+    /// A line whose parent could not be read: the section tells what it is likely to be.
+    fn below_broken(&self, parent: LineId, tokens: &[Lexeme]) -> Result<Shape, SyntaxError> {
+        let (first, at) = tokens[0];
+        let nothing = || SyntaxError {
+            span: at,
+            message: "this line cannot be judged because the line it belongs to could not be read"
+                .into(),
+            help: Some("mend the line above first".into()),
+        };
+        let Some(heading) = self.heading_of(parent) else {
+            return Err(nothing());
+        };
+        match heading.kind {
+            HeadingKind::Board
+            | HeadingKind::Wiring
+            | HeadingKind::Shelf
+            | HeadingKind::Devices => {
+                if ClaimSource::of(first).is_some()
+                    || matches!(first, Token::Go | Token::Section | Token::On)
+                {
+                    self.below_part(parent, tokens)
+                } else {
+                    self.below_group(parent, tokens)
+                }
+            }
+            HeadingKind::Log => Ok(Shape::Entry),
+            HeadingKind::Plan if first == Token::For => Ok(Shape::For),
+            HeadingKind::Steps if first == Token::Caution => Ok(Shape::Caution),
+            _ => Err(nothing()),
+        }
+    }
+
+    fn heading_of(&self, mut id: LineId) -> Option<&Heading> {
+        loop {
+            let line = &self.lines[id.index()];
+            if let Record::Heading(heading) = &line.record {
+                return Some(heading);
+            }
+            id = line.parent?;
+        }
+    }
+
+    fn entry_place_of(&self, id: LineId) -> Place {
+        self.heading_of(id)
+            .map_or(Place::Part, |heading| entry_place(heading.kind))
+    }
+}
+
+fn entry_place(kind: HeadingKind) -> Place {
+    match kind {
+        HeadingKind::Shelf => Place::Shelf,
+        HeadingKind::Devices => Place::Devices,
+        HeadingKind::Packages => Place::Packages,
+        _ => Place::Part,
+    }
+}
+
+/// A part line outside a group says its kind somewhere.
+fn names_its_kind(tokens: &[Lexeme]) -> bool {
+    tokens.iter().skip(1).any(|lexeme| kinds::is_kind(lexeme.0))
+}

@@ -1,0 +1,241 @@
+//! The words of plans, steps and the log: plans are imperative, the log is past tense.
+
+use crate::token::Token;
+
+/// What a plan line wants done with its parts.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Debug)]
+pub enum PlanVerb {
+    /// Take the old part out and put another in.
+    Replace,
+    /// Put a part where the maker had none.
+    Add,
+    /// Take the part out and put none in.
+    Remove,
+    /// Let the part stay, having looked at it.
+    Keep,
+    /// Let the part stay without dealing with it, for a reason.
+    Leave,
+    /// The unit never had this part.
+    Absent,
+    /// Put the chip in a socket.
+    Socket,
+}
+
+/// One row of the table of plan verbs.
+#[derive(Clone, Copy, Debug)]
+pub struct VerbRow<V: 'static> {
+    /// The reserved word.
+    pub token: Token,
+    /// What it means to the checker.
+    pub verb: V,
+    /// One line for the reference and for hover.
+    pub doc: &'static str,
+}
+
+/// The verbs of a plan.
+pub const PLAN_VERBS: &[VerbRow<PlanVerb>] = &[
+    VerbRow {
+        token: Token::Replace,
+        verb: PlanVerb::Replace,
+        doc: "take the old part out and fit a new one",
+    },
+    VerbRow {
+        token: Token::Add,
+        verb: PlanVerb::Add,
+        doc: "fit a part where the maker had none",
+    },
+    VerbRow {
+        token: Token::Remove,
+        verb: PlanVerb::Remove,
+        doc: "take the part out and fit none",
+    },
+    VerbRow {
+        token: Token::Keep,
+        verb: PlanVerb::Keep,
+        doc: "the old part stays",
+    },
+    VerbRow {
+        token: Token::Leave,
+        verb: PlanVerb::Leave,
+        doc: "not dealt with, for the reason given",
+    },
+    VerbRow {
+        token: Token::Absent,
+        verb: PlanVerb::Absent,
+        doc: "this unit never had the part",
+    },
+    VerbRow {
+        token: Token::Socket,
+        verb: PlanVerb::Socket,
+        doc: "put the chip in a socket",
+    },
+];
+
+/// What a step does.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Debug)]
+#[allow(
+    missing_docs,
+    reason = "each variant is the verb it is named after; the table describes it"
+)]
+pub enum StepVerb {
+    Photograph,
+    Discharge,
+    Remove,
+    Clean,
+    Repair,
+    Fit,
+    Solder,
+    Inspect,
+    Measure,
+    Power,
+    Adjust,
+    Test,
+}
+
+/// The verbs of steps, with the word the log uses once it is done.
+pub const STEP_VERBS: &[(VerbRow<StepVerb>, Token)] = &[
+    (
+        VerbRow {
+            token: Token::Photograph,
+            verb: StepVerb::Photograph,
+            doc: "take pictures",
+        },
+        Token::Photographed,
+    ),
+    (
+        VerbRow {
+            token: Token::Discharge,
+            verb: StepVerb::Discharge,
+            doc: "empty charged capacitors and prove it",
+        },
+        Token::Discharged,
+    ),
+    (
+        VerbRow {
+            token: Token::Remove,
+            verb: StepVerb::Remove,
+            doc: "take parts out",
+        },
+        Token::Removed,
+    ),
+    (
+        VerbRow {
+            token: Token::Clean,
+            verb: StepVerb::Clean,
+            doc: "wash, brush or rinse",
+        },
+        Token::Cleaned,
+    ),
+    (
+        VerbRow {
+            token: Token::Repair,
+            verb: StepVerb::Repair,
+            doc: "mend pads, barrels and traces",
+        },
+        Token::Repaired,
+    ),
+    (
+        VerbRow {
+            token: Token::Fit,
+            verb: StepVerb::Fit,
+            doc: "put parts in",
+        },
+        Token::Fitted,
+    ),
+    (
+        VerbRow {
+            token: Token::Solder,
+            verb: StepVerb::Solder,
+            doc: "make joints",
+        },
+        Token::Soldered,
+    ),
+    (
+        VerbRow {
+            token: Token::Inspect,
+            verb: StepVerb::Inspect,
+            doc: "look at joints and parts",
+        },
+        Token::Inspected,
+    ),
+    (
+        VerbRow {
+            token: Token::Measure,
+            verb: StepVerb::Measure,
+            doc: "take readings",
+        },
+        Token::Measured,
+    ),
+    (
+        VerbRow {
+            token: Token::Power,
+            verb: StepVerb::Power,
+            doc: "apply power, with a limit",
+        },
+        Token::Powered,
+    ),
+    (
+        VerbRow {
+            token: Token::Adjust,
+            verb: StepVerb::Adjust,
+            doc: "turn a trimmer to its target",
+        },
+        Token::Adjusted,
+    ),
+    (
+        VerbRow {
+            token: Token::Test,
+            verb: StepVerb::Test,
+            doc: "try the unit's functions",
+        },
+        Token::Tested,
+    ),
+];
+
+/// Words of log entries that no step has.
+pub const LOG_ONLY: &[(Token, &str)] = &[
+    (Token::Damaged, "an accident: what, where and how"),
+    (Token::Approved, "the owner agreed to something"),
+    (Token::Ordered, "parts were ordered"),
+    (Token::Arrived, "parts came in"),
+    (Token::Noted, "anything worth remembering"),
+    (
+        Token::Corrected,
+        "mends an earlier entry without erasing it",
+    ),
+    (Token::Returned, "the unit went back to its owner"),
+];
+
+impl PlanVerb {
+    /// The verb a reserved word names.
+    pub fn of(token: Token) -> Option<PlanVerb> {
+        PLAN_VERBS
+            .iter()
+            .find(|row| row.token == token)
+            .map(|row| row.verb)
+    }
+
+    /// The word for the verb.
+    pub fn word(self) -> &'static str {
+        PLAN_VERBS
+            .iter()
+            .find(|row| row.verb == self)
+            .and_then(|row| row.token.reserved_text())
+            .unwrap_or("")
+    }
+}
+
+impl StepVerb {
+    /// The verb a reserved word names.
+    pub fn of(token: Token) -> Option<StepVerb> {
+        STEP_VERBS
+            .iter()
+            .find(|row| row.0.token == token)
+            .map(|row| row.0.verb)
+    }
+}
+
+/// Whether the word opens a log entry.
+pub fn is_log_verb(token: Token) -> bool {
+    STEP_VERBS.iter().any(|row| row.1 == token) || LOG_ONLY.iter().any(|row| row.0 == token)
+}
