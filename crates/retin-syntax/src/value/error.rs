@@ -32,6 +32,20 @@ impl ValueError {
         self
     }
 
+    /// The bytes to blame.
+    #[must_use]
+    pub fn blamed(&self) -> std::ops::Range<usize> {
+        self.start as usize..self.end as usize
+    }
+
+    /// The same error, its part cut off at `length` bytes.
+    pub(super) fn within(mut self, length: usize) -> Self {
+        let length = u32::try_from(length).unwrap_or(u32::MAX);
+        self.start = self.start.min(length);
+        self.end = self.end.min(length);
+        self
+    }
+
     /// Canonical texts that may stand in place of the whole text, likeliest first.
     #[must_use]
     pub fn suggestions(&self) -> &[String] {
@@ -118,6 +132,18 @@ pub enum ValueErrorKind {
     },
     /// `24 AWG`: a wire gauge, and also the code of the Aruban florin.
     WireGauge,
+    /// A marking that is none of the codes read.
+    NotAMarking,
+    /// A tolerance letter on which published sources disagree.
+    LetterInConflict {
+        /// The letter.
+        letter: char,
+    },
+    /// A tolerance letter that says nothing certain on this part.
+    LetterUnclear {
+        /// The letter.
+        letter: char,
+    },
 }
 
 impl ValueErrorKind {
@@ -134,6 +160,21 @@ impl ValueErrorKind {
             | ValueErrorKind::BadDate { suggestions }
             | ValueErrorKind::BadCurrency { suggestions, .. } => suggestions,
             _ => &[],
+        }
+    }
+
+    /// The suggestions, to be fitted into a larger text.
+    pub(super) fn suggestions_mut(&mut self) -> Option<&mut Vec<String>> {
+        match self {
+            ValueErrorKind::UnknownUnit { suggestions, .. }
+            | ValueErrorKind::OldSpelling { suggestions }
+            | ValueErrorKind::WrongPrefix { suggestions, .. }
+            | ValueErrorKind::Ambiguous { suggestions }
+            | ValueErrorKind::DecimalComma { suggestions }
+            | ValueErrorKind::UnitMissing { suggestions }
+            | ValueErrorKind::BadDate { suggestions }
+            | ValueErrorKind::BadCurrency { suggestions, .. } => Some(suggestions),
+            _ => None,
         }
     }
 
@@ -167,6 +208,9 @@ impl fmt::Display for ValueErrorKind {
                     "no unit is written {unit}; perhaps {} is meant",
                     choice(suggestions)
                 )
+            }
+            ValueErrorKind::OldSpelling { suggestions } if suggestions.is_empty() => {
+                f.write_str("this is an old spelling; write the unit it stands for")
             }
             ValueErrorKind::OldSpelling { suggestions } => {
                 write!(
@@ -273,6 +317,17 @@ impl fmt::Display for ValueErrorKind {
             }
             ValueErrorKind::WireGauge => f.write_str(
                 "AWG is a wire gauge here, not money; write the diameter of the wire in millimetres",
+            ),
+            ValueErrorKind::NotAMarking => {
+                f.write_str("this is none of the marking codes; write the value itself")
+            }
+            ValueErrorKind::LetterInConflict { letter } => write!(
+                f,
+                "makers use the tolerance letter {letter} for different tolerances; write the tolerance in per cent"
+            ),
+            ValueErrorKind::LetterUnclear { letter } => write!(
+                f,
+                "the letter {letter} states no certain tolerance on this part; write the tolerance itself"
             ),
         }
     }

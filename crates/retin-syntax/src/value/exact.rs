@@ -110,6 +110,12 @@ impl Exact {
         Decimal::try_from_i128_with_scale(signed, places).map_err(|_| ValueErrorKind::OutOfRange)
     }
 
+    /// The power of ten of the first figure: 2 for 470, -1 for 0.47.
+    pub(super) fn leading_power(self) -> i32 {
+        let figures = self.mantissa.checked_ilog10().unwrap_or(0);
+        i32::try_from(figures).map_or(self.exponent, |figures| self.exponent + figures)
+    }
+
     /// Whether the number is a whole multiple of `divisor`.
     pub(super) fn is_multiple_of(self, divisor: u32) -> bool {
         u32::try_from(self.exponent)

@@ -28,15 +28,18 @@
 //! No trailing zeros otherwise, and `u` for micro, since every keyboard has it.
 //! A zero takes the unit without prefix (`0V`, `0F`).
 
+mod bands;
 mod body;
 mod date;
 mod dimension;
 mod error;
 mod exact;
 mod letter_code;
+mod marking;
 mod money;
 mod quantity;
 mod read;
+mod series;
 mod tolerance;
 pub mod unit;
 
@@ -45,13 +48,16 @@ use std::fmt;
 pub use iso_currency::Currency;
 pub use rust_decimal::Decimal;
 
+pub use bands::{BandError, BandStatement, Banded, Colour, read_bands};
 pub use body::Body;
 pub use date::{Date, TimeOfDay};
 pub use dimension::Dimension;
 pub use error::{ValueError, ValueErrorKind};
+pub use marking::{Marked, MarkingCode, MarkingOf, read_marking};
 pub use money::Money;
 pub use quantity::Quantity;
 pub use read::read;
+pub use series::Series;
 pub use tolerance::Tolerance;
 pub use unit::{UNITS, Unit, is_unit};
 

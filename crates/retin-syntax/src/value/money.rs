@@ -8,6 +8,9 @@ use rust_decimal::Decimal;
 use super::exact::Exact;
 
 /// An amount of money.
+///
+/// Only currencies that can be paid in are read: not the codes for metals, tests
+/// and funds, and not AWG, which on a bench is a wire gauge.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
 pub struct Money {
     /// How much, in the major unit.
@@ -27,14 +30,19 @@ impl fmt::Display for Money {
 
 /// The currency a code names, if it is one that can be paid in.
 ///
-/// The codes ISO 4217 keeps for metals, tests and funds are not.
+/// The codes ISO 4217 keeps for metals, tests and funds are not, and
+/// [`WIRE_GAUGE`] is left to the caller.
 pub(super) fn currency(code: &str) -> Option<Currency> {
-    Currency::from_code(code).filter(|currency| !currency.is_special() && !currency.is_fund())
+    Currency::from_code(code)
+        .filter(|currency| !currency.is_special() && !currency.is_fund() && code != WIRE_GAUGE)
 }
 
-/// Whether a word is the code of a currency that can be paid in.
+/// The American wire gauge, which shares its letters with the Aruban florin.
+pub(super) const WIRE_GAUGE: &str = "AWG";
+
+/// Whether a word after a number is to be read as a currency, or is the wire gauge.
 pub(super) fn is_code(word: &str) -> bool {
-    word.len() == 3 && currency(word).is_some()
+    word == WIRE_GAUGE || currency(word).is_some()
 }
 
 /// The currency a sign stands for where it stands for one only.

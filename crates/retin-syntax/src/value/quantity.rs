@@ -124,7 +124,7 @@ impl fmt::Display for Quantity {
     /// The canonical spelling, see [the module](super).
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         // An unsigned percentage is a tolerance, so a change always shows its sign.
-        if self.dimension == Dimension::Ratio && !self.number.is_sign_negative() {
+        if self.dimension == Dimension::Ratio && self.number >= Decimal::ZERO {
             f.write_str("+")?;
         }
         write_unsigned_ratio(f, self)

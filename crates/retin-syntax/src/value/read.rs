@@ -1,5 +1,7 @@
 //! Reading one value from its text.
 
+use std::cmp::Ordering;
+
 use iso_currency::Currency;
 use rust_decimal::Decimal;
 
@@ -60,6 +62,14 @@ fn canonical_each(texts: impl IntoIterator<Item = String>) -> Vec<String> {
         }
     }
     suggestions
+}
+
+/// An error about a part of a text, with suggestions for the whole of it.
+fn in_whole(mut error: ValueError, whole: impl Fn(&str) -> String) -> ValueError {
+    if let Some(suggestions) = error.kind.suggestions_mut() {
+        *suggestions = canonical_each(suggestions.iter().map(|part| whole(part)));
+    }
+    error
 }
 
 /// An error about a whole text.
@@ -203,7 +213,7 @@ fn currency_or_unknown<'a>(
 ) -> Result<Plain<'a>, ValueError> {
     let unit_error = |kind| ValueError::new(kind, text.len() - unit.len(), text.len());
     let number_text = &text[..scanned.length];
-    if unit == "AWG" {
+    if unit == money::WIRE_GAUGE {
         return Err(unit_error(Kind::WireGauge));
     }
     if let Some(currency) = money::currency(unit) {
@@ -397,60 +407,70 @@ fn range_dots(text: &str) -> Option<(usize, usize)> {
 
 fn read_range(text: &str, low_text: &str, high_text: &str) -> Result<Value, ValueError> {
     let high_at = text.len() - high_text.len();
-    let low = plain(low_text);
-    let high = plain(high_text).map_err(|error| error.shifted(high_at));
+    let high = plain(high_text);
+    // The unit may be said once, after the high end, also one that is asked about.
+    let shared_unit = match &high {
+        Ok(Plain::Quantity { unit, .. }) => unit,
+        Err(error) if !error.suggestions().is_empty() => {
+            high_text.get(error.blamed()).unwrap_or_default()
+        }
+        _ => "",
+    };
+    let low_with_unit = if is_bare_number(low_text) && high_text.ends_with(shared_unit) {
+        format!("{low_text}{shared_unit}")
+    } else {
+        low_text.to_owned()
+    };
+    let low = plain(&low_with_unit);
     // `C1..C12` and `ch1..4` are names.
-    for end in [&low, &high] {
-        if let Err(error) = end
-            && error.kind.is_just_a_word()
-        {
-            return Err(whole(Kind::NotAValue, text));
-        }
+    let is_word = |error: &ValueError| error.kind.is_just_a_word();
+    if low.as_ref().is_err_and(is_word) || high.as_ref().is_err_and(is_word) {
+        return Err(whole(Kind::NotAValue, text));
     }
-    let ends = match (low?, high?) {
-        (Plain::Number(low), Plain::Number(high)) if low <= high => {
-            return Ok(Value::NumberRange { low, high });
+    let (low, high) = match (low, high) {
+        (Ok(low), Ok(high)) => (low, high),
+        (Err(low), Ok(_)) => {
+            let low = low.within(low_text.len());
+            return Err(in_whole(low, |low| format!("{low}..{high_text}")));
         }
-        (Plain::Number(_), Plain::Number(_)) => {
-            return Err(whole(Kind::EmptyRange, text));
+        (Ok(_), Err(high)) => {
+            let high = high.shifted(high_at);
+            return Err(in_whole(high, |high| format!("{low_text}..{high}")));
         }
+        // Both ends are at fault in the same way where they share the unit.
+        (Err(low), Err(mut high)) => {
+            let pairs = low.suggestions().iter().zip(high.suggestions());
+            let both = canonical_each(pairs.map(|(low, high)| format!("{low}..{high}")));
+            if let Some(suggestions) = high.kind.suggestions_mut() {
+                *suggestions = both;
+            }
+            return Err(high.shifted(high_at));
+        }
+    };
+    match (low, high) {
         (Plain::Quantity { quantity: low, .. }, Plain::Quantity { quantity: high, .. }) => {
-            (low, high)
-        }
-        // The unit is said once, after the high end.
-        (
-            Plain::Number(_),
-            Plain::Quantity {
-                quantity: high,
-                unit,
-                ..
-            },
-        ) if !unit.is_empty() => {
-            match plain(&format!("{low_text}{unit}"))
-                .map_err(|error| ValueError::new(error.kind, 0, low_text.len()))?
-            {
-                Plain::Quantity { quantity: low, .. } => (low, high),
-                _ => return Err(whole(Kind::MixedEnds, text)),
+            match low.partial_cmp(&high) {
+                None => Err(whole(Kind::MixedEnds, text)),
+                Some(Ordering::Greater) => Err(whole(Kind::EmptyRange, text)),
+                Some(_) => Ok(Value::Range { low, high }),
             }
         }
+        (Plain::Number(low), Plain::Number(high)) if low > high => {
+            Err(whole(Kind::EmptyRange, text))
+        }
+        (Plain::Number(low), Plain::Number(high)) => Ok(Value::NumberRange { low, high }),
         (Plain::Quantity { unit, .. }, Plain::Number(_)) if !unit.is_empty() => {
             let suggestions = canonical_each([format!("{low_text}..{high_text}{unit}")]);
-            return Err(ValueError::new(
-                Kind::UnitMissing { suggestions },
-                high_at,
-                text.len(),
-            ));
+            let kind = Kind::UnitMissing { suggestions };
+            Err(ValueError::new(kind, high_at, text.len()))
         }
-        _ => return Err(whole(Kind::MixedEnds, text)),
-    };
-    match ends.0.partial_cmp(&ends.1) {
-        None => Err(whole(Kind::MixedEnds, text)),
-        Some(std::cmp::Ordering::Greater) => Err(whole(Kind::EmptyRange, text)),
-        Some(_) => Ok(Value::Range {
-            low: ends.0,
-            high: ends.1,
-        }),
+        _ => Err(whole(Kind::MixedEnds, text)),
     }
+}
+
+/// Whether a text is a number and nothing else.
+fn is_bare_number(text: &str) -> bool {
+    matches!(exact::scan(text), Some(Ok(scanned)) if scanned.length == text.len())
 }
 
 /// `±20%`, `+-20%`, `+/-0.25pF`.
@@ -477,28 +497,11 @@ fn symmetric_tolerance(text: &str) -> Option<Result<Value, ValueError>> {
         )),
         Ok(_) => Err(whole(Kind::NotAValue, text)),
         Err(error) if error.kind.is_just_a_word() => Err(whole(Kind::NotAValue, text)),
-        Err(mut error) => {
-            error.kind = signed_suggestions(error.kind);
-            Err(error.shifted(at))
-        }
+        Err(error) => Err(in_whole(error.shifted(at), |amount| {
+            format!("±{}", amount.trim_start_matches('±'))
+        })),
     };
     Some(read)
-}
-
-/// Puts the sign of a tolerance before what is suggested for its amount.
-fn signed_suggestions(mut kind: Kind) -> Kind {
-    if let Kind::UnknownUnit { suggestions, .. }
-    | Kind::OldSpelling { suggestions }
-    | Kind::WrongPrefix { suggestions, .. }
-    | Kind::DecimalComma { suggestions } = &mut kind
-    {
-        *suggestions = canonical_each(
-            suggestions
-                .iter()
-                .map(|amount| format!("±{}", amount.trim_start_matches('±'))),
-        );
-    }
-    kind
 }
 
 /// `-10/+50%`, `+80 -20 %`, `-0.1/+0.25pF`; `None` when there are not two sides.
@@ -945,7 +948,12 @@ mod tests {
         assert_eq!(suggestions("2,200uF"), ["2.2uF", "2200uF"]);
         assert_eq!(suggestions("±5"), ["±5%"]);
         assert_eq!(suggestions("±4,7uF"), ["±4.7uF"]);
+        assert_eq!(suggestions("±10MF"), ["±10uF", "±10000uF"]);
         assert_eq!(suggestions("-10/+50"), ["-10/+50%"]);
+        assert_eq!(suggestions("7V..36v"), ["7..36V"]);
+        assert_eq!(suggestions("10MF..100uF"), ["10..100uF"]);
+        assert_eq!(suggestions("7..36v"), ["7..36V"]);
+        assert_eq!(suggestions("10..100MF"), ["10..100uF", "10000..100000uF"]);
         assert_eq!(suggestions("7V..36"), ["7..36V"]);
         assert_eq!(suggestions("p33"), ["0.33pF", "p33.0"]);
         assert_eq!(suggestions("2.10 eur"), ["2.10 EUR"]);
