@@ -1,0 +1,8 @@
+#!/bin/sh
+# Creates target/python, the Python environment of the tests in tests/outside.
+set -eu
+here=$(CDPATH= cd -- "$(dirname -- "$0")" && pwd)
+environment="$here/../../../target/python"
+python3 -m venv "$environment"
+"$environment/bin/python" -m pip install --quiet --disable-pip-version-check \
+    --requirement "$here/requirements.txt"
