@@ -1,1 +1,3 @@
 //! Shared helpers of the workspace-wide tests.
+
+pub mod published;

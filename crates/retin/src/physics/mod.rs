@@ -28,3 +28,6 @@ pub mod trace;
 pub mod units;
 pub mod voltage_limits;
 pub mod wire;
+
+#[cfg(test)]
+mod laws;

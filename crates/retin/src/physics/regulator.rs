@@ -2,6 +2,9 @@
 
 use super::units::{Amps, Ohms, OutOfValidity, Quantity, Volts, Watts};
 
+/// Nominal reference of the LM317, in volts.
+const REFERENCE: f64 = 1.25;
+
 /// Output of an LM317-like regulator: `V = 1.25·(1 + R2/R1) + IADJ·R2`.
 ///
 /// R1 stands from output to ADJ, R2 from ADJ to ground. The reference is 1.20 to
@@ -66,6 +69,3 @@ pub fn dissipation(input: Volts, output: Volts, load: Amps) -> Result<Watts, Out
         (input.get() - output.get()) * load.get(),
     )
 }
-
-/// Nominal reference of the LM317, in volts.
-const REFERENCE: f64 = 1.25;

@@ -30,7 +30,8 @@ impl Layer {
         }
     }
 
-    /// Highest current the charts are reported for, in amperes.
+    /// Highest current answered, in amperes. The limits of the charts are from
+    /// memory: they only ever refuse.
     fn highest_current(self) -> f64 {
         match self {
             Self::Outer => 35.0,

@@ -189,8 +189,16 @@ impl Dimension {
     }
 }
 
+/// Keeps the unchecked way in to this file.
+mod sealed {
+    pub trait Wrap {
+        /// Wraps a number that was checked already.
+        fn wrap(value: f64) -> Self;
+    }
+}
+
 /// A number in one known unit and within one known range.
-pub trait Quantity: Copy + PartialOrd + fmt::Debug {
+pub trait Quantity: sealed::Wrap + Copy + PartialOrd + fmt::Debug {
     /// Kind of quantity.
     const DIMENSION: Dimension;
     /// What the number measures, in trade words.
@@ -201,10 +209,6 @@ pub trait Quantity: Copy + PartialOrd + fmt::Debug {
     const LOWEST: f64;
     /// Highest value accepted.
     const HIGHEST: f64;
-
-    /// Wraps a number that was checked already.
-    #[doc(hidden)]
-    fn wrap(value: f64) -> Self;
 
     /// The number in the base unit.
     fn get(self) -> f64;
@@ -335,16 +339,18 @@ macro_rules! quantity {
             }
         }
 
+        impl sealed::Wrap for $name {
+            fn wrap(value: f64) -> Self {
+                Self(value)
+            }
+        }
+
         impl Quantity for $name {
             const DIMENSION: Dimension = $dimension;
             const MEANING: &'static str = $meaning;
             const SYMBOL: &'static str = $symbol;
             const LOWEST: f64 = $low;
             const HIGHEST: f64 = $high;
-
-            fn wrap(value: f64) -> Self {
-                Self(value)
-            }
 
             fn get(self) -> f64 {
                 self.0

@@ -112,3 +112,15 @@ pub fn cautions_reached(
         .copied()
         .collect())
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn no_entry_calls_a_voltage_safe() {
+        for entry in VOLTAGE_CAUTIONS {
+            assert!(!entry.caution.contains("safe") && !entry.source.contains("safe"));
+        }
+    }
+}

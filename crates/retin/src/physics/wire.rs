@@ -177,7 +177,7 @@ pub fn preece_diameter(metal: FuseMetal, current: Amps) -> Result<Millimetres, O
 /// `I = A·√(log10((Tm − Ta)/(234 + Ta) + 1)/(33·t))`, A in circular mil, Tm 1083 °C.
 ///
 /// Source: Onderdonk, as reported by PCD&F. Takes no heat as lost, so times
-/// above 10 s are refused.
+/// above 10 s are refused; that limit is chosen here.
 ///
 /// # Errors
 /// Refuses times outside 1 ms to 10 s and an ambient outside −55 to 200 °C.
