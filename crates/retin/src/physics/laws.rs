@@ -3,20 +3,24 @@
 use proptest::prelude::*;
 
 use super::catalogue::{Given, InputKind, Inputs, OutputValue, computations};
-use super::corner::{capacitance_for, corner};
+use super::corner::{capacitance_for, corner, corner_shift};
 use super::decibel::{dbu, voltage_gain, volts_of_dbu};
 use super::discharge::{bleeder_for, time_to_fall, voltage_after};
 use super::electrolytic_life::{
     RatedLife, RippleStress, VoltageStress, jianghai, kendeil, rubycon, ten_kelvin,
 };
+use super::end_of_life::wear;
 use super::leakage::{LeakageRule, leakage_limit};
 use super::loss_factor::{loss_factor, series_resistance};
 use super::preferred::{Joining, best_pair, nearest};
 use super::regulator::{adjustable_output, r2_for};
-use super::ripple::{Rectifier, capacitance_for_ripple, ripple};
-use super::slew::{full_power_frequency, slew_needed};
-use super::substitute::{capacitors_in_series, resistors_in_parallel, series_share};
-use super::timing::astable;
+use super::resistor::{derated_power, share_of_rating};
+use super::ripple::{Rectifier, capacitance_for_ripple, reservoir_growth, ripple};
+use super::slew::{full_power_frequency, slew_needed, slew_of_step};
+use super::substitute::{
+    back_to_back, balance_resistor, capacitors_in_series, resistors_in_parallel, series_share,
+};
+use super::timing::{astable, timing_shift};
 use super::tolerance::{Tolerance, window};
 use super::trace::{Layer, current, width};
 use super::units::*;
@@ -350,4 +354,90 @@ fn preferred_pairs_are_found() {
         [pair.larger, pair.smaller, pair.together].map(Ohms::get),
         [10e3, 10e3, 5e3]
     );
+}
+
+#[test]
+fn two_back_to_back_make_half_and_need_balancing() {
+    let farads = |value: f64| Farads::new(value).unwrap();
+    assert!(near(back_to_back(farads(10e-6)).unwrap().get(), 5e-6));
+    // A pair of 250 V parts on 400 V may be 100 V out of balance.
+    let resistor = |volts: f64| {
+        balance_resistor(
+            2,
+            Volts::new(250.0).unwrap(),
+            Volts::new(volts).unwrap(),
+            Amps::new(0.5e-3).unwrap(),
+        )
+    };
+    assert!(near(resistor(400.0).unwrap().get(), 200e3));
+    assert_eq!(
+        resistor(600.0).unwrap_err().to_string(),
+        "rated voltages together: 500\u{a0}V has to be more than the total voltage of 600\u{a0}V"
+    );
+}
+
+#[test]
+fn shifts_count_from_the_old_value() {
+    let part = |ohms: f64, farads: f64| (Ohms::new(ohms).unwrap(), Farads::new(farads).unwrap());
+    let (old, new) = (part(10e3, 10e-9), part(10e3, 12.5e-9));
+    assert!(near(corner_shift(old, new).unwrap().get(), -20.0));
+    assert!(near(timing_shift(old, new).unwrap().get(), 25.0));
+    assert!(near(reservoir_growth(old.1, new.1).unwrap().get(), 25.0));
+}
+
+#[test]
+fn a_part_is_worn_out_below_70_per_cent_or_above_twice_its_resistance() {
+    let wear = |share: f64, ohms: f64| {
+        let farads = |value: f64| Farads::new(value).unwrap();
+        let ohms = Ohms::new(ohms).unwrap();
+        let worn = wear(
+            farads(1e-4),
+            farads(1e-4 * share),
+            Ohms::new(1.0).unwrap(),
+            ohms,
+        )
+        .unwrap();
+        (worn.capacitance_spent, worn.resistance_spent)
+    };
+    assert_eq!(wear(0.71, 1.9), (false, false));
+    assert_eq!(wear(0.69, 1.9), (true, false));
+    assert_eq!(wear(0.71, 2.1), (false, true));
+}
+
+#[test]
+fn derating_is_level_then_falls_to_nothing() {
+    let power = |ambient: f64| {
+        let celsius = |value: f64| Celsius::new(value).unwrap();
+        let rating = Watts::new(0.5).unwrap();
+        derated_power(rating, celsius(70.0), celsius(170.0), celsius(ambient)).unwrap()
+    };
+    assert_eq!(
+        [20.0, 70.0, 120.0, 170.0, 200.0].map(|at| power(at).get()),
+        [0.5, 0.5, 0.25, 0.0, 0.0]
+    );
+    let share = share_of_rating(power(120.0), Watts::new(0.5).unwrap()).unwrap();
+    assert!(near(share.get(), 50.0));
+}
+
+#[test]
+fn a_one_sided_window_is_not_enclosed_when_it_reaches_higher() {
+    let nominal = Farads::new(10e-6).unwrap();
+    let around = |minus: f64, plus: f64| {
+        let percent = |value: f64| Percent::new(value).unwrap();
+        window(
+            nominal,
+            Tolerance::new(percent(minus), percent(plus)).unwrap(),
+        )
+        .unwrap()
+    };
+    assert!(around(10.0, 50.0).encloses(&around(5.0, 20.0)));
+    assert!(!around(20.0, 20.0).encloses(&around(10.0, 50.0)));
+    assert!(!around(10.0, 50.0).encloses(&around(20.0, 20.0)));
+}
+
+#[test]
+fn a_falling_step_slews_as_fast_as_a_rising_one() {
+    let time = Seconds::new(1e-6).unwrap();
+    let rate = |volts: f64| slew_of_step(Volts::new(volts).unwrap(), time).unwrap();
+    assert_eq!(rate(-5.0), rate(5.0));
 }
