@@ -12,8 +12,14 @@ fn sources(parts: usize) -> (Sources, retin::sources::FileId) {
     let workshop = workshop(parts);
     let mut sources = Sources::new();
     let root = sources.add(Arc::new(SourceFile::new("job.retin".into(), workshop.job)));
-    sources.add(Arc::new(SourceFile::new("model.retin".into(), workshop.model)));
-    sources.add(Arc::new(SourceFile::new("shelf.retin".into(), workshop.shelf)));
+    sources.add(Arc::new(SourceFile::new(
+        "model.retin".into(),
+        workshop.model,
+    )));
+    sources.add(Arc::new(SourceFile::new(
+        "shelf.retin".into(),
+        workshop.shelf,
+    )));
     (sources, root)
 }
 

@@ -26,23 +26,46 @@ const CAPACITORS: &[(&str, &str, &str)] = &[
     ("220uF 35V", "10x16 p5", "220"),
 ];
 
-const FILMS: &[&str] = &["10nF 100V 5%", "22nF 100V 5%", "47nF 100V 5%", "100nF 100V 5%"];
+const FILMS: &[&str] = &[
+    "10nF 100V 5%",
+    "22nF 100V 5%",
+    "47nF 100V 5%",
+    "100nF 100V 5%",
+];
 
-const RESISTORS: &[&str] = &["1kohm 0.25W 5%", "4.7kohm 0.25W 5%", "10kohm 0.25W 5%", "47kohm 0.25W 5%", "100kohm 0.25W 5%"];
+const RESISTORS: &[&str] = &[
+    "1kohm 0.25W 5%",
+    "4.7kohm 0.25W 5%",
+    "10kohm 0.25W 5%",
+    "47kohm 0.25W 5%",
+    "100kohm 0.25W 5%",
+];
 
 /// A sound job on a unit of about this many parts: nothing in it is to be found.
 pub fn workshop(parts: usize) -> Workshop {
-    let mut model = String::from("model unit \"Test unit\"\n  revision  1\n  mains     230V 50Hz\n  headroom  40mm\n");
+    let mut model = String::from(
+        "model unit \"Test unit\"\n  revision  1\n  mains     230V 50Hz\n  headroom  40mm\n",
+    );
     boards(&mut model, parts);
     let job = format!("use \"model.retin\"\nuse \"shelf.retin\"\n\n{}", job_text());
-    Workshop { model, shelf: shelf(), job }
+    Workshop {
+        model,
+        shelf: shelf(),
+        job,
+    }
 }
 
 /// A sound job of about this many parts that holds its model in its own file.
 pub fn single_file(parts: usize, number: usize) -> String {
-    let mut text = String::from("use \"shelf.retin\"\n\nmodel unit \"Test unit\"\n  revision  1\n  headroom  40mm\n");
+    let mut text = String::from(
+        "use \"shelf.retin\"\n\nmodel unit \"Test unit\"\n  revision  1\n  headroom  40mm\n",
+    );
     boards(&mut text, parts);
-    let _ = write!(text, "\n{}", job_text().replacen("26-001", &format!("26-{number:04}"), 1));
+    let _ = write!(
+        text,
+        "\n{}",
+        job_text().replacen("26-001", &format!("26-{number:04}"), 1)
+    );
     text
 }
 
@@ -74,19 +97,36 @@ fn boards(text: &mut String, parts: usize) {
         text.push_str("\n  electrolytic 85°C radial 20%\n");
         for index in 0..electrolytics {
             let (value, body, _) = CAPACITORS[index % CAPACITORS.len()];
-            let nets = if index % 3 == 2 { "(+ GND, - -24)" } else { "(+ V24, - GND)" };
+            let nets = if index % 3 == 2 {
+                "(+ GND, - -24)"
+            } else {
+                "(+ V24, - GND)"
+            };
             let (x, y) = (10 + 14 * (index % 20), 10 + 14 * (index / 20));
-            let _ = writeln!(text, "    C{}  {value}  {body}  {nets}  at {x},{y}", index + 1);
+            let _ = writeln!(
+                text,
+                "    C{}  {value}  {body}  {nets}  at {x},{y}",
+                index + 1
+            );
         }
         text.push_str("\n  film\n");
         for index in 0..films {
             let value = FILMS[index % FILMS.len()];
-            let _ = writeln!(text, "    C{}  {value}  p5  (1 n{index}, 2 GND)", 201 + index);
+            let _ = writeln!(
+                text,
+                "    C{}  {value}  p5  (1 n{index}, 2 GND)",
+                201 + index
+            );
         }
         text.push_str("\n  resistor\n");
         for index in 0..resistors {
             let value = RESISTORS[index % RESISTORS.len()];
-            let _ = writeln!(text, "    R{}  {value}  (1 n{index}, 2 n{})", index + 1, index + 1);
+            let _ = writeln!(
+                text,
+                "    R{}  {value}  (1 n{index}, 2 n{})",
+                index + 1,
+                index + 1
+            );
         }
         left -= here;
         board += 1;

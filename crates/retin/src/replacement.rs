@@ -64,7 +64,11 @@ impl<'c, 'a> NewSide<'c, 'a> {
     fn of(case: &'c Case<'a>, part: &'c NewPart<'a>, old_kind: Option<Kind>) -> Self {
         match part {
             NewPart::Entry { entry, origin } => NewSide::entry(case, *entry, *origin),
-            NewPart::Described { kind, facts, origin } => NewSide {
+            NewPart::Described {
+                kind,
+                facts,
+                origin,
+            } => NewSide {
                 entry: None,
                 name: None,
                 kind: kind.or(old_kind),
@@ -86,7 +90,9 @@ impl<'c, 'a> NewSide<'c, 'a> {
         if first.dimension != second.dimension {
             return None;
         }
-        let is_capacitor = self.kind.is_some_and(|kind| kind.is_covered_by(Token::Capacitor));
+        let is_capacitor = self
+            .kind
+            .is_some_and(|kind| kind.is_covered_by(Token::Capacitor));
         let adds = (mounting == Token::Parallel) == is_capacitor;
         let sum = first.number.checked_add(second.number)?;
         let number = if adds {
@@ -106,13 +112,18 @@ impl<'c, 'a> NewSide<'c, 'a> {
         };
         let second = second.quantity(property)?;
         let least = first.number.min(second.number);
-        let number = if mounting == Token::Series { least.checked_mul(Decimal::TWO)? } else { least };
+        let number = if mounting == Token::Series {
+            least.checked_mul(Decimal::TWO)?
+        } else {
+            least
+        };
         Some(Quantity::new(number, first.dimension))
     }
 
     /// The new part's name in a sentence: its name on the shelf, or "the new part".
     pub fn called(&self) -> String {
-        self.name.map_or_else(|| "the new part".into(), str::to_owned)
+        self.name
+            .map_or_else(|| "the new part".into(), str::to_owned)
     }
 }
 
@@ -137,7 +148,10 @@ pub enum Chosen<'c, 'a> {
 /// Every place that gets a new part, copies of which the same is true taken together.
 pub fn replacements<'c, 'a>(case: &'c Case<'a>) -> Vec<Chosen<'c, 'a>> {
     let mut chosen = Vec::new();
-    for same_part in case.decisions.chunk_by(|one, other| one.place.part == other.place.part) {
+    for same_part in case
+        .decisions
+        .chunk_by(|one, other| one.place.part == other.place.part)
+    {
         let part = same_part[0].place.part;
         let mut groups: Vec<(&PlanEntry<'a>, Option<u16>, Vec<u16>)> = Vec::new();
         for decision in same_part {
@@ -146,7 +160,10 @@ pub fn replacements<'c, 'a>(case: &'c Case<'a>) -> Vec<Chosen<'c, 'a>> {
                 continue;
             }
             let own = is_particular(case, decision.place).then_some(decision.place.copy);
-            match groups.iter_mut().find(|group| std::ptr::eq(group.0, line) && group.1 == own) {
+            match groups
+                .iter_mut()
+                .find(|group| std::ptr::eq(group.0, line) && group.1 == own)
+            {
                 Some(group) => group.2.push(decision.place.copy),
                 None => groups.push((line, own, vec![decision.place.copy])),
             }
@@ -161,15 +178,36 @@ pub fn replacements<'c, 'a>(case: &'c Case<'a>) -> Vec<Chosen<'c, 'a>> {
 /// Whether something is said of this copy that is not said of its siblings.
 fn is_particular(case: &Case<'_>, place: PlaceId) -> bool {
     let part = case.part(place.part);
-    part.claims.iter().any(|claim| claim.copy == Some(place.copy))
-        || part.exceptions.iter().any(|exception| exception.copies.contains(&place.copy))
+    part.claims
+        .iter()
+        .any(|claim| claim.copy == Some(place.copy))
+        || part
+            .exceptions
+            .iter()
+            .any(|exception| exception.copies.contains(&place.copy))
 }
 
-fn one<'c, 'a>(case: &'c Case<'a>, part: PartId, copies: Vec<u16>, line: &'c PlanEntry<'a>) -> Option<Chosen<'c, 'a>> {
-    let place = PlaceId { part, copy: *copies.first()? };
+fn one<'c, 'a>(
+    case: &'c Case<'a>,
+    part: PartId,
+    copies: Vec<u16>,
+    line: &'c PlanEntry<'a>,
+) -> Option<Chosen<'c, 'a>> {
+    let place = PlaceId {
+        part,
+        copy: *copies.first()?,
+    };
     let old = case.goes_by(place);
     let part = case.part(part);
-    let with = |new: NewSide<'c, 'a>, copies: Vec<u16>, old: GoingBy<'c, 'a>| Replacement { case, place, copies, line, part, old, new };
+    let with = |new: NewSide<'c, 'a>, copies: Vec<u16>, old: GoingBy<'c, 'a>| Replacement {
+        case,
+        place,
+        copies,
+        line,
+        part,
+        old,
+        new,
+    };
     if let Some(first) = line.with.first() {
         let mut new = NewSide::of(case, first, old.kind);
         if let (Some(second), Some(mounting)) = (line.with.get(1), line.mounting) {
@@ -177,7 +215,10 @@ fn one<'c, 'a>(case: &'c Case<'a>, part: PartId, copies: Vec<u16>, line: &'c Pla
         }
         return Some(Chosen::New(Box::new(with(new, copies, old))));
     }
-    let candidates = line.from.iter().flat_map(|shelf| &case.shelves[*shelf].entries);
+    let candidates = line
+        .from
+        .iter()
+        .flat_map(|shelf| &case.shelves[*shelf].entries);
     let mut best: Option<(Rank, Replacement<'c, 'a>)> = None;
     let mut refused: Vec<(Rank, EntryId, String)> = Vec::new();
     for &entry in candidates {
@@ -204,8 +245,16 @@ fn one<'c, 'a>(case: &'c Case<'a>, part: PartId, copies: Vec<u16>, line: &'c Pla
     }
     refused.sort_by(|one, other| one.0.cmp(&other.0).then(one.1.cmp(&other.1)));
     refused.truncate(3);
-    let nearest = refused.into_iter().map(|(_, entry, objection)| (entry, objection)).collect();
-    Some(Chosen::Nothing { place, copies, line, nearest })
+    let nearest = refused
+        .into_iter()
+        .map(|(_, entry, objection)| (entry, objection))
+        .collect();
+    Some(Chosen::Nothing {
+        place,
+        copies,
+        line,
+        nearest,
+    })
 }
 
 /// Whether an entry is worth looking at for a place: the kinds can stand in for
@@ -220,7 +269,9 @@ fn is_candidate(old: &GoingBy<'_, '_>, new: &NewSide<'_, '_>) -> bool {
     match (old.quantity(Property::Value), new.value()) {
         (Some(old), Some(new)) => {
             let three = Decimal::from(3);
-            old.dimension == new.dimension && new.number <= old.number * three && new.number * three >= old.number
+            old.dimension == new.dimension
+                && new.number <= old.number * three
+                && new.number * three >= old.number
         }
         (None, None) => match (old.word(Property::Device), new.facts.word(Property::Device)) {
             (Some(old), Some(new)) => old == new,
@@ -257,10 +308,22 @@ fn rank(candidate: &Replacement<'_, '_>) -> Rank {
         .and_then(|entry| candidate.case.entry(entry).prices().next())
         .map_or(Decimal::ZERO, |price| price.money.amount);
     (
-        apart(number(candidate.old.quantity(Property::Value)), number(new.value())),
-        apart(number(candidate.old.quantity(Property::Volts)), number(new.volts(Property::Volts))),
-        apart(candidate.old.millimetres(Property::Pitch), new.facts.millimetres(Property::Pitch)),
-        apart(candidate.old.body().map(diameter), new.facts.body().map(diameter)),
+        apart(
+            number(candidate.old.quantity(Property::Value)),
+            number(new.value()),
+        ),
+        apart(
+            number(candidate.old.quantity(Property::Volts)),
+            number(new.volts(Property::Volts)),
+        ),
+        apart(
+            candidate.old.millimetres(Property::Pitch),
+            new.facts.millimetres(Property::Pitch),
+        ),
+        apart(
+            candidate.old.body().map(diameter),
+            new.facts.body().map(diameter),
+        ),
         price,
     )
 }
@@ -285,6 +348,9 @@ impl Replacement<'_, '_> {
 
     /// Every place it is true of.
     pub fn places(&self) -> impl Iterator<Item = PlaceId> + '_ {
-        self.copies.iter().map(|copy| PlaceId { part: self.place.part, copy: *copy })
+        self.copies.iter().map(|copy| PlaceId {
+            part: self.place.part,
+            copy: *copy,
+        })
     }
 }

@@ -4,8 +4,8 @@
 //! [`Case::build`] reads the outline of the files into these tables. It judges
 //! nothing; what makes no sense is kept as a [`Problem`] for a rule to report.
 
-mod build;
 mod board;
+mod build;
 mod facts;
 mod going_by;
 mod job;
@@ -18,8 +18,8 @@ mod shelf;
 
 pub(crate) use board::Group;
 pub(crate) use build::{Reader, Section, sections_of};
-pub use going_by::GoingBy;
 pub use facts::{FactValue, Facts, Stated};
+pub use going_by::GoingBy;
 pub use job::{Approval, Job};
 pub use nets::{Net, NetId, Nets, Rail};
 pub use plan::{Acceptance, Decision, NewPart, PlanEntry, PlanLineId, ReadSelector};
@@ -274,7 +274,11 @@ impl<'a> Case<'a> {
     /// The name of one part on several copies of its board, `ch1..ch8.C41`.
     pub fn names_of(&self, part: PartId, copies: &[u16]) -> String {
         let board = self.board_of(part);
-        let copies = names::compress(copies.iter().map(|copy| board.copies[*copy as usize].as_str()));
+        let copies = names::compress(
+            copies
+                .iter()
+                .map(|copy| board.copies[*copy as usize].as_str()),
+        );
         let part = &self.part(part).name;
         if copies.contains(", ") {
             format!("{part} on {copies}")
