@@ -89,12 +89,12 @@ impl<'a> Known<'a> {
     }
 
     /// The device of this type number; a file's own goes before the built-in one.
-    pub fn device(&self, name: &str) -> Option<&Device<'_>> {
+    pub fn device(&self, name: &str) -> Option<&Device<'a>> {
         self.own.device(name).or_else(|| self.built_in?.device(name))
     }
 
     /// The package of this name.
-    pub fn package(&self, name: &str) -> Option<&Package<'_>> {
+    pub fn package(&self, name: &str) -> Option<&Package<'a>> {
         self.own.package(name).or_else(|| self.built_in?.package(name))
     }
 
