@@ -14,3 +14,4 @@ pub mod replacement;
 pub mod rules;
 pub mod sources;
 pub mod stage;
+pub mod swaps;

@@ -105,14 +105,14 @@ impl<'a> Known<'a> {
     }
 
     /// The device of this type number; a file's own goes before the built-in one.
-    pub fn device(&self, name: &str) -> Option<&Device<'_>> {
+    pub fn device(&self, name: &str) -> Option<&Device<'a>> {
         self.own
             .device(name)
             .or_else(|| self.built_in?.device(name))
     }
 
     /// The package of this name.
-    pub fn package(&self, name: &str) -> Option<&Package<'_>> {
+    pub fn package(&self, name: &str) -> Option<&Package<'a>> {
         self.own
             .package(name)
             .or_else(|| self.built_in?.package(name))
@@ -265,5 +265,63 @@ mod tests {
             }
         }
         assert_eq!(reader.case.problems, []);
+    }
+
+    #[test]
+    fn every_order_of_leads_is_one_that_its_package_is_sold_with() {
+        let known = Known::built_in();
+        let mut judged = 0;
+        for device in known.devices() {
+            let (Some(order), Some(package)) = (
+                device.facts.word(Property::Leads),
+                device.facts.word(Property::Package),
+            ) else {
+                continue;
+            };
+            let orders = known
+                .package(package)
+                .map_or(&[][..], |package| &package.orders);
+            assert!(
+                orders.is_empty() || orders.contains(&order),
+                "{} has {order} in {package}",
+                device.name
+            );
+            judged += usize::from(!orders.is_empty());
+        }
+        assert!(judged > 20, "only {judged} devices have an order to judge");
+    }
+
+    #[test]
+    fn every_figure_and_order_names_where_it_was_read() {
+        for device in Known::built_in().devices() {
+            let is_bare = device.pins.is_empty()
+                && device
+                    .facts
+                    .iter()
+                    .all(|fact| matches!(fact.property, Property::Package));
+            assert!(
+                is_bare || device.facts.has(Property::Source),
+                "{} has no source",
+                device.name
+            );
+        }
+    }
+
+    #[test]
+    fn chips_have_as_many_pins_as_their_package() {
+        let known = Known::built_in();
+        for device in known.devices().filter(|device| !device.pins.is_empty()) {
+            let package = device
+                .facts
+                .word(Property::Package)
+                .and_then(|name| known.package(name));
+            let leads = package.and_then(|package| package.facts.word(Property::Leads));
+            assert_eq!(
+                leads,
+                Some(device.pins.len().to_string().as_str()),
+                "{}",
+                device.name
+            );
+        }
     }
 }

@@ -12,10 +12,15 @@ use crate::stage::Stage;
 
 pub mod limits;
 
+mod nothing_fits;
+mod pin_order;
 pub mod polar_where_bipolar;
 mod polarity_reversed;
+mod slower_part;
+mod supply_range;
 mod unknown_name;
-mod value_mismatch;
+pub(crate) mod value_mismatch;
+mod values_swapped;
 mod volts_too_low;
 
 /// A check.
@@ -55,10 +60,15 @@ pub const RULES: &[Rule] = &[
     // Paper against paper.
     unknown_name::RULE,
     // New part against old place.
+    nothing_fits::RULE,
     value_mismatch::RULE,
+    values_swapped::RULE,
     volts_too_low::RULE,
     polarity_reversed::RULE,
     polar_where_bipolar::RULE,
+    pin_order::RULE,
+    supply_range::RULE,
+    slower_part::RULE,
     // Judged last: they look at what the others silenced.
 ];
 

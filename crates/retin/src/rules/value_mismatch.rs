@@ -23,18 +23,32 @@ struct Window {
     why: &'static str,
 }
 
-fn judge(replacement: &Replacement<'_, '_>) -> Verdict {
+pub(crate) fn judge(replacement: &Replacement<'_, '_>) -> Verdict {
     let Some(kind) = replacement.old.kind else {
         return Verdict::lacks("the kind of the old part");
     };
     if kind.row().value.is_none() || replacement.part.is_added {
         return Verdict::NotApplicable;
     }
-    let Some((source, stated)) = replacement.old.get(Property::Value) else {
-        return Verdict::lacks("the old part's value");
+    // Two places with each other's parts are one mistake, told by `values-swapped`.
+    if replacement.swapped_with.is_some() {
+        return Verdict::NotApplicable;
+    }
+    let Some(old) = replacement.old_value() else {
+        let is_unreadable = replacement.old.is_unreadable(Property::Value);
+        return Verdict::lacks(if is_unreadable {
+            "a readable value of the old part"
+        } else {
+            "the old part's value"
+        });
     };
-    let Some(old) = replacement.old.quantity(Property::Value) else {
-        return Verdict::lacks("a readable value of the old part");
+    // A type such as a zener diode's brings its value with it.
+    let stated = replacement
+        .old
+        .get(Property::Value)
+        .or_else(|| replacement.old.get(Property::Device));
+    let Some((source, stated)) = stated else {
+        return Verdict::lacks("the old part's value");
     };
     let Some(new) = replacement.new.value() else {
         return Verdict::lacks("the new part's value");
