@@ -415,14 +415,9 @@ impl<'a> Reader<'a> {
     fn not_a_value(&mut self, file: FileId, span: Span, error: &value::ValueError) {
         let blamed = Span::new(span.start + error.start, (span.start + error.end).min(span.end));
         let text = span.of(self.text(file));
-        let message = if error.kind == ValueErrorKind::NotAValue {
-            format!("`{text}` is not a value")
-        } else {
-            error.to_string()
-        };
-        let suggestions = error.suggestions().to_vec();
-        let at = if blamed.is_empty() { span } else { blamed };
-        self.problem(file, at, ProblemKind::NotAValue { message, suggestions });
+        // Suggestions are written for the whole word, so they have to replace it.
+        let at = if blamed.is_empty() || !error.suggestions().is_empty() { span } else { blamed };
+        self.problem(file, at, ProblemKind::NotAValue { written: text.to_owned(), error: error.kind.clone() });
     }
 
     fn mismatch<T>(&mut self, file: FileId, span: Span, what: String, expected: String, found: &Value) -> Option<T> {

@@ -23,6 +23,8 @@ pub struct Job<'a> {
     pub facts: Facts<'a>,
     /// What was found to differ, line by line.
     pub found: Vec<Origin>,
+    /// Where its plan begins, where it has one.
+    pub plan: Option<Origin>,
     /// The steps.
     pub steps: Vec<Step<'a>>,
     /// The log, entry by entry.
@@ -65,15 +67,22 @@ pub struct LogEntry {
 impl Job<'_> {
     /// What the owner approved last.
     pub fn approval(&self) -> Option<Approval> {
-        let agreed = self.facts.get(Property::Agreed)?;
-        let super::FactValue::Value(Value::Money(money)) = agreed.value else {
-            return None;
-        };
-        let on = self.facts.get(Property::On).and_then(|fact| match fact.value {
-            super::FactValue::Value(Value::Date(date)) => Some(date),
-            _ => None,
-        });
-        Some(Approval { money, on, origin: agreed.origin })
+        let mut last = None;
+        for fact in self.facts.iter() {
+            match (fact.property, &fact.value) {
+                (Property::Agreed, super::FactValue::Value(Value::Money(money))) => {
+                    last = Some(Approval { money: *money, on: None, origin: fact.origin });
+                }
+                // A date belongs to the approval it stands behind.
+                (Property::On, super::FactValue::Value(Value::Date(date))) => {
+                    if let Some(approval) = &mut last {
+                        approval.on = Some(*date);
+                    }
+                }
+                _ => {}
+            }
+        }
+        last
     }
 }
 
@@ -113,6 +122,7 @@ pub(super) fn job<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
         title: section.heading.title.map_or("", |title| reader.word(file, title)),
         facts,
         found: Vec::new(),
+        plan: None,
         steps: Vec::new(),
         log: Vec::new(),
     });
