@@ -7,8 +7,8 @@ use crate::sources::Origin;
 use crate::stage::Stage;
 use retin_syntax::tables::{PlanVerb, Property};
 use retin_syntax::token::Token;
-use retin_syntax::tree::{Record, Selector, SelectorChoice, Word};
-use retin_syntax::value::{Date, Money, Quantity, Value};
+use retin_syntax::tree::{self, Record, Selector, SelectorChoice, Word};
+use retin_syntax::value::{self, Date, Dimension, Money, Quantity, Value};
 
 /// A job: one unit on the bench.
 #[derive(Debug)]
@@ -163,14 +163,22 @@ pub(super) fn steps<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
             let first = first.origin;
             reader.problem(file, name.span, ProblemKind::DuplicateName { what: "step", name: text.to_owned(), first });
         }
-        if let Some(selector) = selector {
+        let (selector, mut own) = match selector {
+            Some(selector) => {
+                let (selector, times) = without_times(reader.text(file), selector);
+                (Some(selector), times)
+            }
+            None => (None, Vec::new()),
+        };
+        if let Some(selector) = &selector {
             reader.looked_up(file, selector);
         }
         after.extend(before);
-        let facts = Facts::of(reader.facts(file, facts, None));
+        own.extend(facts.iter().cloned());
+        let facts = Facts::of(reader.facts(file, &own, None));
         let time = facts.iter().find_map(|fact| match fact.value {
             super::FactValue::Value(Value::Quantity(quantity))
-                if quantity.dimension == retin_syntax::value::Dimension::Time =>
+                if quantity.dimension == Dimension::Time =>
             {
                 Some((quantity, fact.origin))
             }
@@ -188,6 +196,26 @@ pub(super) fn steps<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
     if let Some(job) = &mut reader.case.job {
         job.steps = steps;
     }
+}
+
+/// A step's selector without the times at its end: in `fit every electrolytic 90min`
+/// no part is chosen by the time, the step takes so long.
+fn without_times(text: &str, selector: &Selector) -> (Selector, tree::Facts) {
+    let mut selector = selector.clone();
+    let mut times = Vec::new();
+    if let SelectorChoice::Every { facts, .. } = &mut selector.choice {
+        let is_time = |fact: &tree::Fact| {
+            fact.property.is_none()
+                && matches!(
+                    value::read(fact.span.of(text)),
+                    Ok(Value::Quantity(quantity)) if quantity.dimension == Dimension::Time
+                )
+        };
+        let (of_step, of_parts) = std::mem::take(facts).into_iter().partition(is_time);
+        times = of_step;
+        *facts = of_parts;
+    }
+    (selector, times)
 }
 
 impl<'a> Reader<'a> {
