@@ -18,13 +18,18 @@ use std::path::{Path, PathBuf};
 fn cases() -> Vec<PathBuf> {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/cases");
     let entries = fs::read_dir(&folder).expect("the folder of cases");
-    let mut paths: Vec<PathBuf> = entries.map(|entry| entry.expect("an entry of the folder").path()).collect();
+    let mut paths: Vec<PathBuf> = entries
+        .map(|entry| entry.expect("an entry of the folder").path())
+        .collect();
     paths.sort();
     paths
 }
 
 fn name(path: &Path) -> String {
-    path.file_name().unwrap_or_default().to_string_lossy().into_owned()
+    path.file_name()
+        .unwrap_or_default()
+        .to_string_lossy()
+        .into_owned()
 }
 
 #[test]
@@ -36,7 +41,11 @@ fn every_case_finds_what_it_says_and_nothing_else() {
         let text = fs::read_to_string(path).expect("a case that can be read");
         let (expected, found, case) = expected_and_found(&text);
         if expected != found {
-            let _ = writeln!(wrong, "{}: it says {expected:?}, found {found:?}", name(path));
+            let _ = writeln!(
+                wrong,
+                "{}: it says {expected:?}, found {found:?}",
+                name(path)
+            );
             for finding in check(&case).findings {
                 let _ = writeln!(wrong, "    {}: {}", finding.rule, finding.fault.fact);
             }
@@ -50,8 +59,13 @@ fn every_case_finds_what_it_says_and_nothing_else() {
 fn every_case_is_named_after_a_rule() {
     for path in cases() {
         let name = name(&path);
-        let belongs = RULES.iter().any(|rule| name.starts_with(&format!("{}_", rule.name.replace('-', "_"))));
-        assert!(belongs && name.ends_with(".retin"), "{name} belongs to no rule");
+        let belongs = RULES
+            .iter()
+            .any(|rule| name.starts_with(&format!("{}_", rule.name.replace('-', "_"))));
+        assert!(
+            belongs && name.ends_with(".retin"),
+            "{name} belongs to no rule"
+        );
     }
 }
 
@@ -59,9 +73,16 @@ fn every_case_is_named_after_a_rule() {
 fn expectations_name_rules_that_exist() {
     for path in cases() {
         let text = fs::read_to_string(&path).expect("a case that can be read");
-        for rules in text.lines().filter_map(|line| Some(line.split_once("# finds ")?.1)) {
+        for rules in text
+            .lines()
+            .filter_map(|line| Some(line.split_once("# finds ")?.1))
+        {
             for rule in rules.split(", ") {
-                assert!(retin::rules::find(rule.trim()).is_some(), "{}: there is no rule {rule}", name(&path));
+                assert!(
+                    retin::rules::find(rule.trim()).is_some(),
+                    "{}: there is no rule {rule}",
+                    name(&path)
+                );
             }
         }
     }

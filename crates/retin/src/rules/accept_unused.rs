@@ -27,13 +27,19 @@ fn judge(case: &Case<'_>, acceptance: &Acceptance<'_>, used: &Use) -> Verdict {
     Verdict::failed(
         Fault::new(
             acceptance.origin,
-            format!("this overrules {}, and {} finds nothing here", acceptance.rule, acceptance.rule),
+            format!(
+                "this overrules {}, and {} finds nothing here",
+                acceptance.rule, acceptance.rule
+            ),
             "left standing, it would silence the next mistake at the same place",
             "strike the line, or name the place and the rule that it is meant for",
         )
         .fix(Fix {
             title: "strike the line".into(),
-            edits: vec![Edit { origin: whole_lines(case, acceptance), text: String::new() }],
+            edits: vec![Edit {
+                origin: whole_lines(case, acceptance),
+                text: String::new(),
+            }],
         }),
     )
 }
@@ -42,9 +48,17 @@ fn judge(case: &Case<'_>, acceptance: &Acceptance<'_>, used: &Use) -> Verdict {
 fn whole_lines(case: &Case<'_>, acceptance: &Acceptance<'_>) -> Origin {
     let file = acceptance.origin.file;
     let text = &case.sources.file(file).text;
-    let last = acceptance.values.as_ref().map_or(acceptance.origin, |values| values.1);
-    let start = text[..acceptance.origin.span.start as usize].rfind('\n').map_or(0, |at| at + 1);
+    let last = acceptance
+        .values
+        .as_ref()
+        .map_or(acceptance.origin, |values| values.1);
+    let start = text[..acceptance.origin.span.start as usize]
+        .rfind('\n')
+        .map_or(0, |at| at + 1);
     let rest = &text[last.span.end as usize..];
     let end = last.span.end as usize + rest.find('\n').map_or(rest.len(), |at| at + 1);
-    Origin { file, span: Span::new(start as u32, end as u32) }
+    Origin {
+        file,
+        span: Span::new(start as u32, end as u32),
+    }
 }

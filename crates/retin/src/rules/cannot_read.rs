@@ -17,7 +17,9 @@ fn judge(_case: &Case<'_>, problem: &Problem) -> Option<Fault> {
     let ProblemKind::Unreadable { message, help } = &problem.kind else {
         return None;
     };
-    let remedy = help.clone().unwrap_or_else(|| "write the line as its neighbours are written, or put a remark behind `#`".into());
+    let remedy = help.clone().unwrap_or_else(|| {
+        "write the line as its neighbours are written, or put a remark behind `#`".into()
+    });
     Some(Fault::new(
         problem.origin,
         message.clone(),

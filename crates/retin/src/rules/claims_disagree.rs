@@ -68,8 +68,13 @@ impl Topic {
 
 fn judge(case: &Case<'_>, place: PlaceId) -> Verdict {
     let part = case.part(place.part);
-    let verb = case.decision(place).map(|decision| case.plan_line(decision.line).verb);
-    if part.is_added || case.is_unfitted(place) || matches!(verb, Some(PlanVerb::Absent | PlanVerb::Remove)) {
+    let verb = case
+        .decision(place)
+        .map(|decision| case.plan_line(decision.line).verb);
+    if part.is_added
+        || case.is_unfitted(place)
+        || matches!(verb, Some(PlanVerb::Absent | PlanVerb::Remove))
+    {
         return Verdict::NotApplicable;
     }
     let said = everything_said(case, place);
@@ -77,21 +82,36 @@ fn judge(case: &Case<'_>, place: PlaceId) -> Verdict {
         return Verdict::NotApplicable;
     }
     let going_by = case.goes_by(place);
-    let tolerance = going_by.tolerance().or_else(|| usual_tolerance(going_by.kind?));
+    let tolerance = going_by
+        .tolerance()
+        .or_else(|| usual_tolerance(going_by.kind?));
     let mut was_compared = false;
     let mut was_unreadable = false;
     for topic in TOPICS {
-        let stating: Vec<&Said<'_, '_>> = said.iter().filter(|one| one.says(topic) && !is_shadowed(one, topic, &said)).collect();
+        let stating: Vec<&Said<'_, '_>> = said
+            .iter()
+            .filter(|one| one.says(topic) && !is_shadowed(one, topic, &said))
+            .collect();
         if stating.len() < 2 {
             continue;
         }
         was_unreadable |= stating.iter().any(|one| is_unreadable(one, topic));
-        was_compared |= stating.iter().filter(|one| !is_unreadable(one, topic)).count() > 1;
-        let Some((one, other)) = conflict(&stating, topic, tolerance) else { continue };
+        was_compared |= stating
+            .iter()
+            .filter(|one| !is_unreadable(one, topic))
+            .count()
+            > 1;
+        let Some((one, other)) = conflict(&stating, topic, tolerance) else {
+            continue;
+        };
         let Some((chosen, line)) = part.go_by else {
             return Verdict::failed(disagreement(case, topic, one, other));
         };
-        let theirs: Vec<&Said<'_, '_>> = stating.iter().copied().filter(|one| one.source == chosen).collect();
+        let theirs: Vec<&Said<'_, '_>> = stating
+            .iter()
+            .copied()
+            .filter(|one| one.source == chosen)
+            .collect();
         if theirs.is_empty() {
             return Verdict::failed(silence(case, topic, chosen, line, one, other));
         }
@@ -109,10 +129,16 @@ fn judge(case: &Case<'_>, place: PlaceId) -> Verdict {
 /// The headline, with what holds for this copy alone, and then every claim.
 fn everything_said<'c, 'a>(case: &'c Case<'a>, place: PlaceId) -> Vec<Said<'c, 'a>> {
     let part = case.part(place.part);
-    let own = part.exceptions.iter().filter(|exception| exception.copies.contains(&place.copy));
+    let own = part
+        .exceptions
+        .iter()
+        .filter(|exception| exception.copies.contains(&place.copy));
     let mut said = vec![Said {
         source: part.headline,
-        layers: own.map(|exception| &exception.facts).chain([&part.facts]).collect(),
+        layers: own
+            .map(|exception| &exception.facts)
+            .chain([&part.facts])
+            .collect(),
         kind: part.kind,
         is_particular: false,
         line: part.line,
@@ -133,13 +159,18 @@ fn everything_said<'c, 'a>(case: &'c Case<'a>, place: PlaceId) -> Vec<Said<'c, '
 
 /// What a source says of all copies does not count where it says something of this one.
 fn is_shadowed(one: &Said<'_, '_>, topic: Topic, said: &[Said<'_, '_>]) -> bool {
-    !one.is_particular && said.iter().any(|other| other.is_particular && other.source == one.source && other.says(topic))
+    !one.is_particular
+        && said
+            .iter()
+            .any(|other| other.is_particular && other.source == one.source && other.says(topic))
 }
 
 fn is_unreadable(one: &Said<'_, '_>, topic: Topic) -> bool {
     match topic {
         Topic::Kind => false,
-        Topic::Property(property) => one.get(property).is_some_and(|fact| fact.value == FactValue::Value(Value::Unreadable)),
+        Topic::Property(property) => one
+            .get(property)
+            .is_some_and(|fact| fact.value == FactValue::Value(Value::Unreadable)),
     }
 }
 
@@ -153,10 +184,17 @@ fn conflict<'s, 'c, 'a>(
         .iter()
         .enumerate()
         .flat_map(|(index, one)| stating[index + 1..].iter().map(move |other| (*one, *other)));
-    pairs.into_iter().find(|(one, other)| differ(one, other, topic, tolerance))
+    pairs
+        .into_iter()
+        .find(|(one, other)| differ(one, other, topic, tolerance))
 }
 
-fn differ(one: &Said<'_, '_>, other: &Said<'_, '_>, topic: Topic, tolerance: Option<Tolerance>) -> bool {
+fn differ(
+    one: &Said<'_, '_>,
+    other: &Said<'_, '_>,
+    topic: Topic,
+    tolerance: Option<Tolerance>,
+) -> bool {
     let property = match topic {
         Topic::Kind => return one.kind != other.kind,
         Topic::Property(property) => property,
@@ -166,12 +204,15 @@ fn differ(one: &Said<'_, '_>, other: &Said<'_, '_>, topic: Topic, tolerance: Opt
     };
     match property {
         // A higher rating than the drawing asks for is no contradiction.
-        Property::Volts | Property::AcVolts => match (quantity(&first.value), quantity(&second.value)) {
-            (Some(first), Some(second)) => {
-                matches!(other.source, ClaimSource::Found | ClaimSource::List) && second.number < first.number
+        Property::Volts | Property::AcVolts => {
+            match (quantity(&first.value), quantity(&second.value)) {
+                (Some(first), Some(second)) => {
+                    matches!(other.source, ClaimSource::Found | ClaimSource::List)
+                        && second.number < first.number
+                }
+                _ => false,
             }
-            _ => false,
-        },
+        }
         _ => !agree(&first.value, &second.value, tolerance),
     }
 }
@@ -185,7 +226,11 @@ fn quantity(value: &FactValue<'_>) -> Option<Quantity> {
 
 /// Whether two statements can both be true of one part: one value lies within
 /// the tolerance of the other, or one type number goes on where the other ends.
-pub(super) fn agree(one: &FactValue<'_>, other: &FactValue<'_>, tolerance: Option<Tolerance>) -> bool {
+pub(super) fn agree(
+    one: &FactValue<'_>,
+    other: &FactValue<'_>,
+    tolerance: Option<Tolerance>,
+) -> bool {
     if let (FactValue::Word(one), FactValue::Word(other)) = (one, other) {
         let (one, other) = (one.to_ascii_uppercase(), other.to_ascii_uppercase());
         return one.starts_with(&other) || other.starts_with(&one);
@@ -212,22 +257,35 @@ fn ends(value: &FactValue<'_>) -> Option<(Quantity, Quantity)> {
 }
 
 fn widened(ends: (Quantity, Quantity), tolerance: Option<Tolerance>) -> (Decimal, Decimal) {
-    let low = tolerance.and_then(|tolerance| Some(tolerance.window(ends.0)?.0)).unwrap_or(ends.0);
-    let high = tolerance.and_then(|tolerance| Some(tolerance.window(ends.1)?.1)).unwrap_or(ends.1);
+    let low = tolerance
+        .and_then(|tolerance| Some(tolerance.window(ends.0)?.0))
+        .unwrap_or(ends.0);
+    let high = tolerance
+        .and_then(|tolerance| Some(tolerance.window(ends.1)?.1))
+        .unwrap_or(ends.1);
     (low.number, high.number)
 }
 
 /// The tolerance assumed for a kind where nobody wrote one.
 pub(super) fn usual_tolerance(kind: Kind) -> Option<Tolerance> {
-    Some(Tolerance::relative(kind.row().usual_tolerance?.parse().ok()?))
+    Some(Tolerance::relative(
+        kind.row().usual_tolerance?.parse().ok()?,
+    ))
 }
 
 /// What is said, as written, and where.
 fn words(case: &Case<'_>, one: &Said<'_, '_>, topic: Topic) -> (String, Origin) {
     match topic {
-        Topic::Kind => (one.kind.map(Kind::with_article).unwrap_or_default(), one.line),
+        Topic::Kind => (
+            one.kind.map(Kind::with_article).unwrap_or_default(),
+            one.line,
+        ),
         Topic::Property(property) => match one.get(property) {
-            Some(Stated { value: FactValue::Value(value), origin, .. }) => (value.to_string(), *origin),
+            Some(Stated {
+                value: FactValue::Value(value),
+                origin,
+                ..
+            }) => (value.to_string(), *origin),
             Some(fact) => (case.sources.text(fact.origin).to_owned(), fact.origin),
             None => (String::new(), one.line),
         },
@@ -238,17 +296,28 @@ fn disagreement(case: &Case<'_>, topic: Topic, one: &Said<'_, '_>, other: &Said<
     let (first, first_origin) = words(case, one, topic);
     let (second, second_origin) = words(case, other, topic);
     let consequence = match topic {
-        Topic::Property(Property::Volts | Property::AcVolts) => "a new part chosen by the lower rating may fail where the higher one was meant",
-        _ => "the new part is chosen by one of the two, and if that is the wrong one it is the wrong part",
+        Topic::Property(Property::Volts | Property::AcVolts) => {
+            "a new part chosen by the lower rating may fail where the higher one was meant"
+        }
+        _ => {
+            "the new part is chosen by one of the two, and if that is the wrong one it is the wrong part"
+        }
     };
     let (fact, remedy) = if one.source == other.source {
         (
-            format!("{} has {second} at {{place}}, and {first} as well", other.source.phrase()),
+            format!(
+                "{} has {second} at {{place}}, and {first} as well",
+                other.source.phrase()
+            ),
             "look at the part again, and strike the line that is wrong".to_owned(),
         )
     } else {
         (
-            format!("{} has {second} at {{place}}, and {} has {first}", other.source.phrase(), one.source.phrase()),
+            format!(
+                "{} has {second} at {{place}}, and {} has {first}",
+                other.source.phrase(),
+                one.source.phrase()
+            ),
             format!(
                 "look at the part and the circuit, then write `go by {}` or `go by {}` below the part",
                 one.source.word(),
@@ -261,7 +330,14 @@ fn disagreement(case: &Case<'_>, topic: Topic, one: &Said<'_, '_>, other: &Said<
         .values(format!("{second} against {first}"))
 }
 
-fn silence(case: &Case<'_>, topic: Topic, chosen: ClaimSource, line: Origin, one: &Said<'_, '_>, other: &Said<'_, '_>) -> Fault {
+fn silence(
+    case: &Case<'_>,
+    topic: Topic,
+    chosen: ClaimSource,
+    line: Origin,
+    one: &Said<'_, '_>,
+    other: &Said<'_, '_>,
+) -> Fault {
     let (first, first_origin) = words(case, one, topic);
     let (second, second_origin) = words(case, other, topic);
     Fault::new(

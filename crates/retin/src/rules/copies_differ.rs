@@ -25,8 +25,13 @@ fn judge(case: &Case<'_>, chosen: &[Chosen<'_, '_>], answers: &mut Answers<'_, '
     let new_parts = new_parts(case, chosen);
     for board in case.boards.iter().filter(|board| board.copies.len() > 1) {
         for &part in &board.parts {
-            let places: Vec<PlaceId> = (0..board.copies.len() as u16).map(|copy| PlaceId { part, copy }).collect();
-            let fates: Vec<Fate> = places.iter().map(|place| fate(case, *place, &new_parts)).collect();
+            let places: Vec<PlaceId> = (0..board.copies.len() as u16)
+                .map(|copy| PlaceId { part, copy })
+                .collect();
+            let fates: Vec<Fate> = places
+                .iter()
+                .map(|place| fate(case, *place, &new_parts))
+                .collect();
             let usual = usual(&fates);
             for (place, fate) in places.iter().zip(&fates) {
                 let verdict = exception(case, *place)
@@ -52,21 +57,31 @@ fn new_parts(case: &Case<'_>, chosen: &[Chosen<'_, '_>]) -> FxHashMap<PlaceId, S
 
 fn fate(case: &Case<'_>, place: PlaceId, new_parts: &FxHashMap<PlaceId, String>) -> Fate {
     let decision = case.decision(place)?;
-    Some((case.plan_line(decision.line).verb, new_parts.get(&place).cloned().unwrap_or_default()))
+    Some((
+        case.plan_line(decision.line).verb,
+        new_parts.get(&place).cloned().unwrap_or_default(),
+    ))
 }
 
 /// The first copy of those that most copies are like.
 fn usual(fates: &[Fate]) -> usize {
     let count = |fate: &Fate| fates.iter().filter(|other| *other == fate).count();
     let most = fates.iter().map(count).max().unwrap_or(0);
-    fates.iter().position(|fate| count(fate) == most).unwrap_or(0)
+    fates
+        .iter()
+        .position(|fate| count(fate) == most)
+        .unwrap_or(0)
 }
 
 /// A copy that the model sheet says is different.
 fn exception(case: &Case<'_>, place: PlaceId) -> Option<Verdict> {
     let part = case.part(place.part);
     let differs = |fact: &&Stated<'_>| {
-        fact.property != Property::Because && part.facts.get(fact.property).is_none_or(|usual| usual.value != fact.value)
+        fact.property != Property::Because
+            && part
+                .facts
+                .get(fact.property)
+                .is_none_or(|usual| usual.value != fact.value)
     };
     let exception = part.exceptions.iter().find(|exception| {
         exception.copies.contains(&place.copy)
@@ -76,11 +91,21 @@ fn exception(case: &Case<'_>, place: PlaceId) -> Option<Verdict> {
     })?;
     let different: Vec<&Stated<'_>> = exception.facts.iter().filter(differs).collect();
     let text = |facts: &[&Stated<'_>]| {
-        let words: Vec<&str> = facts.iter().map(|fact| case.sources.text(fact.origin)).collect();
+        let words: Vec<&str> = facts
+            .iter()
+            .map(|fact| case.sources.text(fact.origin))
+            .collect();
         words.join(" ")
     };
-    let siblings: Vec<&Stated<'_>> = different.iter().filter_map(|fact| part.facts.get(fact.property)).collect();
-    let theirs = if siblings.is_empty() { "say nothing of the kind".into() } else { format!("have {}", text(&siblings)) };
+    let siblings: Vec<&Stated<'_>> = different
+        .iter()
+        .filter_map(|fact| part.facts.get(fact.property))
+        .collect();
+    let theirs = if siblings.is_empty() {
+        "say nothing of the kind".into()
+    } else {
+        format!("have {}", text(&siblings))
+    };
     Some(Verdict::failed(
         Fault::new(
             exception.origin,
@@ -93,28 +118,48 @@ fn exception(case: &Case<'_>, place: PlaceId) -> Option<Verdict> {
     ))
 }
 
-const COMPARED: [Property; 4] = [Property::Device, Property::Value, Property::Volts, Property::AcVolts];
+const COMPARED: [Property; 4] = [
+    Property::Device,
+    Property::Value,
+    Property::Volts,
+    Property::AcVolts,
+];
 
 /// A copy for which the job goes by something found on it alone.
 fn found(case: &Case<'_>, place: PlaceId) -> Option<Verdict> {
     let part = case.part(place.part);
-    let own: Vec<&Claim<'_>> = case.claims_on(place).filter(|claim| claim.copy.is_some()).collect();
+    let own: Vec<&Claim<'_>> = case
+        .claims_on(place)
+        .filter(|claim| claim.copy.is_some())
+        .collect();
     let here = case.goes_by(place);
     let tolerance = here.tolerance().or_else(|| usual_tolerance(here.kind?));
     for claim in own {
-        let Says::Facts { facts, .. } = &claim.says else { continue };
+        let Says::Facts { facts, .. } = &claim.says else {
+            continue;
+        };
         if facts.has(Property::Because) {
             continue;
         }
         for property in COMPARED {
             // Only what the job goes by: the rest is a conflict of sources.
-            let Some((_, stated)) = here.get(property) else { continue };
+            let Some((_, stated)) = here.get(property) else {
+                continue;
+            };
             if facts.origin(property) != Some(stated.origin) {
                 continue;
             }
-            if let Some((sibling, theirs)) = odd_one_out(case, place, property, |other| agree(&stated.value, &other.value, tolerance)) {
-                let (mine, theirs_text) = (case.sources.text(stated.origin), case.sources.text(theirs.origin));
-                let name = case.name_of(PlaceId { part: place.part, copy: sibling });
+            if let Some((sibling, theirs)) = odd_one_out(case, place, property, |other| {
+                agree(&stated.value, &other.value, tolerance)
+            }) {
+                let (mine, theirs_text) = (
+                    case.sources.text(stated.origin),
+                    case.sources.text(theirs.origin),
+                );
+                let name = case.name_of(PlaceId {
+                    part: place.part,
+                    copy: sibling,
+                });
                 return Some(Verdict::failed(
                     Fault::new(
                         stated.origin,
@@ -145,7 +190,15 @@ fn odd_one_out<'c, 'a>(
     let mut first_like = place.copy;
     let mut unlike: Vec<(u16, &'c Stated<'a>)> = Vec::new();
     for copy in 0..copies {
-        let Some((_, other)) = case.goes_by(PlaceId { part: place.part, copy }).get(property) else { continue };
+        let Some((_, other)) = case
+            .goes_by(PlaceId {
+                part: place.part,
+                copy,
+            })
+            .get(property)
+        else {
+            continue;
+        };
         if agrees(other) {
             like += 1;
             first_like = first_like.min(copy);
@@ -158,13 +211,21 @@ fn odd_one_out<'c, 'a>(
 }
 
 /// A copy of which the plan makes something else.
-fn decision(case: &Case<'_>, place: PlaceId, fate: &Fate, sibling: &PlaceId, usual: &Fate) -> Verdict {
+fn decision(
+    case: &Case<'_>,
+    place: PlaceId,
+    fate: &Fate,
+    sibling: &PlaceId,
+    usual: &Fate,
+) -> Verdict {
     if fate == usual {
         return Verdict::Passed;
     }
     let PlaceId { part, .. } = place;
     let ages = ages(case, part);
-    let line = |place: PlaceId| -> Option<PlanLineId> { case.decision(place).map(|decision| decision.line) };
+    let line = |place: PlaceId| -> Option<PlanLineId> {
+        case.decision(place).map(|decision| decision.line)
+    };
     let name = case.name_of(*sibling);
     match (line(place).map(|line| case.plan_line(line)), line(*sibling).map(|line| case.plan_line(line))) {
         (Some(own), _) if own.because.is_some() || own.verb == PlanVerb::Absent => Verdict::Passed,
@@ -208,8 +269,14 @@ fn ages(case: &Case<'_>, part: PartId) -> bool {
 
 /// What is to be done, as the end of a sentence.
 fn done(fate: &Fate) -> String {
-    let Some((verb, with)) = fate else { return "left alone".into() };
-    let with = if with.is_empty() { String::new() } else { format!(" with {with}") };
+    let Some((verb, with)) = fate else {
+        return "left alone".into();
+    };
+    let with = if with.is_empty() {
+        String::new()
+    } else {
+        format!(" with {with}")
+    };
     match verb {
         PlanVerb::Replace => format!("replaced{with}"),
         PlanVerb::Add => format!("added{with}"),

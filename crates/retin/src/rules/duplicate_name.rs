@@ -23,5 +23,9 @@ fn judge(_case: &Case<'_>, problem: &Problem) -> Option<Fault> {
         "only the first one is kept; what is said here counts for nothing",
         "strike one of the two, or give it the name it has on the drawing",
     );
-    Some(if *first == problem.origin { fault } else { fault.with(*first, "the first one is here") })
+    Some(if *first == problem.origin {
+        fault
+    } else {
+        fault.with(*first, "the first one is here")
+    })
 }

@@ -22,7 +22,10 @@ fn judge(case: &Case<'_>, place: PlaceId) -> Verdict {
         return Verdict::Passed;
     };
     let line = case.plan_line(decision.line);
-    let fills = matches!(line.verb, PlanVerb::Replace | PlanVerb::Add | PlanVerb::Socket);
+    let fills = matches!(
+        line.verb,
+        PlanVerb::Replace | PlanVerb::Add | PlanVerb::Socket
+    );
     // `add` with a reason is no slip: somebody wanted a part where there was none.
     if !fills || (line.verb == PlanVerb::Add && line.because.is_some()) {
         return Verdict::Passed;

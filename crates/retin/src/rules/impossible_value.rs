@@ -34,13 +34,22 @@ fn judge(case: &Case<'_>, answers: &mut Answers<'_, '_>) {
             .unwrap_or(Verdict::NotApplicable);
         answers.answer(&all, verdict);
         for exception in &part.exceptions {
-            let places: Vec<PlaceId> = exception.copies.iter().map(|copy| PlaceId { part: id, copy: *copy }).collect();
+            let places: Vec<PlaceId> = exception
+                .copies
+                .iter()
+                .map(|copy| PlaceId {
+                    part: id,
+                    copy: *copy,
+                })
+                .collect();
             if let Some(verdict) = verdict_of(part.kind, &exception.facts) {
                 answers.answer(&places, verdict);
             }
         }
         for claim in &part.claims {
-            let Says::Facts { facts, kind, .. } = &claim.says else { continue };
+            let Says::Facts { facts, kind, .. } = &claim.says else {
+                continue;
+            };
             if let Some(verdict) = verdict_of(kind.or(part.kind), facts) {
                 let places: Vec<PlaceId> = match claim.copy {
                     Some(copy) => vec![PlaceId { part: id, copy }],
@@ -65,7 +74,8 @@ fn verdict_of(kind: Option<Kind>, facts: &Facts<'_>) -> Option<Verdict> {
 fn verdict(kind: Option<Kind>, facts: &Facts<'_>, who: &str) -> Option<Verdict> {
     let kind = kind?;
     let is_capacitor = kind.is_covered_by(Token::Capacitor);
-    let value = stated(facts, Property::Value).filter(|(quantity, _)| kind.row().value == Some(quantity.dimension));
+    let value = stated(facts, Property::Value)
+        .filter(|(quantity, _)| kind.row().value == Some(quantity.dimension));
     let volts = stated(facts, Property::Volts).filter(|_| is_capacitor);
     if let Some((value, origin)) = value
         && let Some(span) = SPANS.iter().find(|span| span.kind == kind.token())
@@ -79,7 +89,10 @@ fn verdict(kind: Option<Kind>, facts: &Facts<'_>, who: &str) -> Option<Verdict> 
         return Some(Verdict::failed(
             Fault::new(
                 origin,
-                format!("{who} is rated {volts}, and capacitors are rated from {} to {}", RATED.low, RATED.high),
+                format!(
+                    "{who} is rated {volts}, and capacitors are rated from {} to {}",
+                    RATED.low, RATED.high
+                ),
                 "every check of its voltage would go by a slip of the pen",
                 "read the marking again, and mend the rating",
             )
@@ -91,7 +104,10 @@ fn verdict(kind: Option<Kind>, facts: &Facts<'_>, who: &str) -> Option<Verdict> 
         (None, Some(_)) => return Some(Verdict::Passed),
         (None, None) => return None,
     };
-    if kind.token() == Token::Resistor && value.number > Decimal::ZERO && value.number < limits::LEAST_USUAL_RESISTANCE {
+    if kind.token() == Token::Resistor
+        && value.number > Decimal::ZERO
+        && value.number < limits::LEAST_USUAL_RESISTANCE
+    {
         return Some(Verdict::failed(milli_for_mega(who, value, origin)));
     }
     if let Some(near) = misread_figure(kind, value, facts.tolerance()) {
@@ -115,7 +131,13 @@ fn stated(facts: &Facts<'_>, property: Property) -> Option<(Quantity, Origin)> {
 }
 
 fn write(quantity: Quantity, origin: Origin) -> Fix {
-    Fix { title: format!("write `{quantity}`"), edits: vec![Edit { origin, text: quantity.to_string() }] }
+    Fix {
+        title: format!("write `{quantity}`"),
+        edits: vec![Edit {
+            origin,
+            text: quantity.to_string(),
+        }],
+    }
 }
 
 /// A span of values with its ends read.
@@ -128,13 +150,18 @@ struct Span {
 impl Span {
     fn holds(&self, quantity: Quantity) -> bool {
         let size = quantity.number.abs();
-        self.low.dimension != quantity.dimension || (self.low.number <= size && size <= self.high.number)
+        self.low.dimension != quantity.dimension
+            || (self.low.number <= size && size <= self.high.number)
     }
 }
 
 static SPANS: LazyLock<Vec<Span>> = LazyLock::new(|| {
     let read = |(kind, low, high): &(Token, &str, &str)| {
-        Some(Span { kind: *kind, low: quantity(low)?, high: quantity(high)? })
+        Some(Span {
+            kind: *kind,
+            low: quantity(low)?,
+            high: quantity(high)?,
+        })
     };
     limits::VALUES_MADE.iter().filter_map(read).collect()
 });
@@ -142,7 +169,11 @@ static SPANS: LazyLock<Vec<Span>> = LazyLock::new(|| {
 static RATED: LazyLock<Span> = LazyLock::new(|| {
     let (low, high) = limits::RATED_VOLTAGES_MADE;
     let volts = |text| quantity(text).unwrap_or(Quantity::new(Decimal::ZERO, Dimension::Voltage));
-    Span { kind: Token::Capacitor, low: volts(low), high: volts(high) }
+    Span {
+        kind: Token::Capacitor,
+        low: volts(low),
+        high: volts(high),
+    }
 });
 
 fn quantity(text: &str) -> Option<Quantity> {
@@ -160,7 +191,12 @@ fn outside(kind: Kind, who: &str, value: Quantity, origin: Origin, span: &Span) 
     };
     let fault = Fault::new(
         origin,
-        format!("{who} is {} of {value}, and these are made from {} to {}", kind.with_article(), span.low, span.high),
+        format!(
+            "{who} is {} of {value}, and these are made from {} to {}",
+            kind.with_article(),
+            span.low,
+            span.high
+        ),
         "a part ordered by this value does not exist, or is not the one that belongs there",
         remedy,
     )
@@ -181,19 +217,28 @@ fn prefix_slip(value: Quantity, span: &Span) -> Option<Quantity> {
     };
     steps.into_iter().find_map(|step| {
         let factor = Decimal::from(10_u64.pow(step.unsigned_abs()));
-        let number = if step < 0 { value.number.checked_div(factor)? } else { value.number.checked_mul(factor)? };
+        let number = if step < 0 {
+            value.number.checked_div(factor)?
+        } else {
+            value.number.checked_mul(factor)?
+        };
         let meant = Quantity::new(number.normalize(), value.dimension);
         span.holds(meant).then_some(meant)
     })
 }
 
 fn milli_for_mega(who: &str, value: Quantity, origin: Origin) -> Fault {
-    let mega = value.checked_mul(Decimal::from(1_000_000_000)).map(|mega| Quantity::new(mega.number.normalize(), mega.dimension));
+    let mega = value
+        .checked_mul(Decimal::from(1_000_000_000))
+        .map(|mega| Quantity::new(mega.number.normalize(), mega.dimension));
     let fault = Fault::new(
         origin,
         format!("{who} is a resistor of {value}, less than a finger's length of wire"),
         "if mega was meant and milli is written, the value is wrong by nine noughts",
-        mega.map_or_else(|| "read the marking again".into(), |mega| format!("if `{mega}` is meant, write that")),
+        mega.map_or_else(
+            || "read the marking again".into(),
+            |mega| format!("if `{mega}` is meant, write that"),
+        ),
     )
     .values(value.to_string())
     .question();
@@ -208,8 +253,13 @@ fn milli_for_mega(who: &str, value: Quantity, origin: Origin) -> Fault {
 /// Two figures and round ones were always made (8, 25, 50, 125, 250).
 fn misread_figure(kind: Kind, value: Quantity, tolerance: Option<Tolerance>) -> Option<Quantity> {
     let is_series_kind = kind.is_covered_by(Token::Capacitor) || kind.token() == Token::Resistor;
-    let Some(Tolerance::Relative { minus, plus }) = tolerance else { return None };
-    if !is_series_kind || value.number <= Decimal::ZERO || minus.min(plus) < limits::COARSE_TOLERANCE {
+    let Some(Tolerance::Relative { minus, plus }) = tolerance else {
+        return None;
+    };
+    if !is_series_kind
+        || value.number <= Decimal::ZERO
+        || minus.min(plus) < limits::COARSE_TOLERANCE
+    {
         return None;
     }
     let figures = value.number.normalize().mantissa().to_string();
@@ -229,7 +279,10 @@ fn slips_beside_neighbours(case: &Case<'_>) -> FxHashMap<PartId, PartId> {
     let mut articles: FxHashMap<Article, Vec<(PartId, Decimal)>> = FxHashMap::default();
     for (index, part) in case.parts.iter().enumerate() {
         if let Some((article, value)) = article(part) {
-            articles.entry(article).or_default().push((PartId(index as u32), value));
+            articles
+                .entry(article)
+                .or_default()
+                .push((PartId(index as u32), value));
         }
     }
     let mut slips = FxHashMap::default();
@@ -252,7 +305,9 @@ fn slips_beside_neighbours(case: &Case<'_>) -> FxHashMap<PartId, PartId> {
 /// A capacitor's article, where rating and body are known. Ceramics of one body
 /// span a factor of a thousand and more.
 fn article(part: &Part<'_>) -> Option<(Article, Decimal)> {
-    let kind = part.kind.filter(|kind| kind.is_covered_by(Token::Capacitor) && kind.token() != Token::Ceramic)?;
+    let kind = part
+        .kind
+        .filter(|kind| kind.is_covered_by(Token::Capacitor) && kind.token() != Token::Ceramic)?;
     let volts = part.facts.quantity(Property::Volts)?;
     let body = part.facts.body()?;
     let value = part.facts.quantity(Property::Value)?;
@@ -261,13 +316,21 @@ fn article(part: &Part<'_>) -> Option<(Article, Decimal)> {
         Some(FactValue::Value(pitch)) => pitch.to_string(),
         _ => String::new(),
     };
-    Some(((part.board, kind, format!("{volts} {} {pitch}", Value::Body(body))), value.number.normalize()))
+    Some((
+        (
+            part.board,
+            kind,
+            format!("{volts} {} {pitch}", Value::Body(body)),
+        ),
+        value.number.normalize(),
+    ))
 }
 
 fn beside(case: &Case<'_>, part: &Part<'_>, neighbour: &Part<'_>) -> Verdict {
-    let (Some((value, origin)), Some((theirs, their_origin))) =
-        (stated(&part.facts, Property::Value), stated(&neighbour.facts, Property::Value))
-    else {
+    let (Some((value, origin)), Some((theirs, their_origin))) = (
+        stated(&part.facts, Property::Value),
+        stated(&neighbour.facts, Property::Value),
+    ) else {
         return Verdict::Passed;
     };
     let board = case.board(part.board).name;
@@ -278,7 +341,7 @@ fn beside(case: &Case<'_>, part: &Part<'_>, neighbour: &Part<'_>) -> Verdict {
             "that is a factor of a thousand, which one size of body does not span",
             format!("read the marking again; if `{theirs}` is meant, write that"),
         )
-        .with(their_origin, format!("{}: {theirs}", neighbour.name))
+        .with(their_origin, "a neighbour of the same size")
         .values(value.to_string())
         .fix(write(theirs, origin))
         .question(),
@@ -294,19 +357,36 @@ mod tests {
         assert_eq!(SPANS.len(), limits::VALUES_MADE.len());
         for span in SPANS.iter() {
             let kind = Kind::of(span.kind).expect("a kind");
-            assert_eq!(kind.row().value, Some(span.low.dimension), "{}", kind.word());
-            assert_eq!(kind.row().value, Some(span.high.dimension), "{}", kind.word());
+            assert_eq!(
+                kind.row().value,
+                Some(span.low.dimension),
+                "{}",
+                kind.word()
+            );
+            assert_eq!(
+                kind.row().value,
+                Some(span.high.dimension),
+                "{}",
+                kind.word()
+            );
             assert!(span.low.number < span.high.number, "{}", kind.word());
         }
         for kind in Kind::all().filter(|kind| kind.row().value.is_some()) {
-            assert!(SPANS.iter().any(|span| span.kind == kind.token()), "{} has no span", kind.word());
+            assert!(
+                SPANS.iter().any(|span| span.kind == kind.token()),
+                "{} has no span",
+                kind.word()
+            );
         }
         assert!(RATED.low.number < RATED.high.number);
     }
 
     #[test]
     fn traditional_values_are_in_order() {
-        for text in ["8uF", "16uF", "25uF", "32uF", "40uF", "50uF", "250uF", "500uF", "64uF", "125uF", "1250uF", "5000uF"] {
+        for text in [
+            "8uF", "16uF", "25uF", "32uF", "40uF", "50uF", "250uF", "500uF", "64uF", "125uF",
+            "1250uF", "5000uF",
+        ] {
             let kind = Kind::of(Token::Electrolytic).expect("a kind");
             let value = quantity(text).expect("a quantity");
             let tolerance = Tolerance::relative(Decimal::new(2, 1));

@@ -36,18 +36,27 @@ fn judge(case: &Case<'_>, place: PlaceId) -> Verdict {
             "the kind fails with age, used or not, and a part that was forgotten fails after the unit has gone back",
             "write whether to `replace` or `keep` {place}, or `leave` it with a reason",
         )
-        .with(part.line, part.name.clone()),
+        .with(part.line, "on the model sheet"),
     )
 }
 
 /// Whether a line of the plan decides for the place, for the whole it is a
 /// section of, or for every one of its sections.
 fn is_decided(case: &Case<'_>, place: PlaceId) -> bool {
-    let decided = |part| case.decision(PlaceId { part, copy: place.copy }).is_some();
+    let decided = |part| {
+        case.decision(PlaceId {
+            part,
+            copy: place.copy,
+        })
+        .is_some()
+    };
     if decided(place.part) || case.whole_of(place.part).is_some_and(decided) {
         return true;
     }
     let parts = &case.board_of(place.part).parts;
-    let mut sections = parts.iter().filter(|part| case.whole_of(**part) == Some(place.part)).peekable();
+    let mut sections = parts
+        .iter()
+        .filter(|part| case.whole_of(**part) == Some(place.part))
+        .peekable();
     sections.peek().is_some() && sections.all(|part| decided(*part))
 }

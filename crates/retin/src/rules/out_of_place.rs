@@ -17,9 +17,14 @@ fn judge(_case: &Case<'_>, problem: &Problem) -> Option<Fault> {
     let (message, help) = match &problem.kind {
         ProblemKind::Misplaced { message, help } => (message.clone(), help.clone()),
         ProblemKind::BadRange { message } => {
-            (message.clone(), "or write the names one by one, with commas between".into())
+            (message.clone(), "write the lower end first, as in `C1..C12`, or the names one by one with commas between".into())
         }
         _ => return None,
     };
-    Some(Fault::new(problem.origin, message, "it stands for nothing as it is written, and is left out", help))
+    Some(Fault::new(
+        problem.origin,
+        message,
+        "it stands for nothing as it is written, and is left out",
+        help,
+    ))
 }

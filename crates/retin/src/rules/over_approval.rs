@@ -35,7 +35,9 @@ impl Bill {
             self.lacks("prices and a rate in the currency that was agreed in");
             return;
         }
-        let sum = count.checked_mul(price.amount).and_then(|cost| self.sum.checked_add(cost));
+        let sum = count
+            .checked_mul(price.amount)
+            .and_then(|cost| self.sum.checked_add(cost));
         match sum {
             Some(sum) => self.sum = sum,
             None => self.lacks("a sum within reach of arithmetic"),
@@ -67,10 +69,25 @@ fn verdict(case: &Case<'_>, chosen: &[Chosen<'_, '_>]) -> Verdict {
     }
 }
 
-fn excess(job: &Job<'_>, approval: &Approval, parts: &Bill, work: &Bill, together: Decimal) -> Fault {
-    let money = |amount: Decimal| Money { amount: amount.normalize(), currency: approval.money.currency };
-    let on = approval.on.map_or(String::new(), |date| format!(" on {}", date.0));
-    let at_least = if parts.missing.or(work.missing).is_some() { "at least " } else { "" };
+fn excess(
+    job: &Job<'_>,
+    approval: &Approval,
+    parts: &Bill,
+    work: &Bill,
+    together: Decimal,
+) -> Fault {
+    let money = |amount: Decimal| Money {
+        amount: amount.normalize(),
+        currency: approval.money.currency,
+    };
+    let on = approval
+        .on
+        .map_or(String::new(), |date| format!(" on {}", date.0));
+    let at_least = if parts.missing.or(work.missing).is_some() {
+        "at least "
+    } else {
+        ""
+    };
     let mut fault = Fault::new(
         approval.origin,
         format!(
@@ -105,7 +122,13 @@ fn parts(case: &Case<'_>, chosen: &[Chosen<'_, '_>], agreed: Money) -> Bill {
             Chosen::New(replacement) => {
                 // A section comes with the whole it belongs to.
                 let whole = case.whole_of(replacement.place.part);
-                if whole.is_some_and(|part| case.decision(crate::meaning::PlaceId { part, ..replacement.place }).is_some()) {
+                if whole.is_some_and(|part| {
+                    case.decision(crate::meaning::PlaceId {
+                        part,
+                        ..replacement.place
+                    })
+                    .is_some()
+                }) {
                     continue;
                 }
                 let count = replacement.copies.len() as u32;
@@ -124,7 +147,11 @@ fn parts(case: &Case<'_>, chosen: &[Chosen<'_, '_>], agreed: Money) -> Bill {
             Chosen::Nothing { .. } => bill.lacks("a part for every place that gets a new one"),
         }
     }
-    for line in case.plan.iter().filter(|line| line.verb == PlanVerb::Socket) {
+    for line in case
+        .plan
+        .iter()
+        .filter(|line| line.verb == PlanVerb::Socket)
+    {
         let count = line.selector.places.len() as u32;
         for part in &line.with {
             match part {
@@ -171,15 +198,24 @@ fn work(job: &Job<'_>, agreed: Money) -> Bill {
     if job.steps.is_empty() || job.steps.iter().any(|step| step.time.is_none()) {
         bill.lacks("the hours of every step");
     }
-    let rate = job.facts.get(Property::Rate).and_then(|fact| match fact.value {
-        FactValue::Value(Value::Money(money)) => Some(money),
-        _ => None,
-    });
+    let rate = job
+        .facts
+        .get(Property::Rate)
+        .and_then(|fact| match fact.value {
+            FactValue::Value(Value::Money(money)) => Some(money),
+            _ => None,
+        });
     let Some(rate) = rate else {
         bill.lacks("the money for an hour of work, `rate 60 EUR`");
         return bill;
     };
-    let seconds = job.steps.iter().filter_map(|step| step.time).fold(Decimal::ZERO, |sum, (time, _)| sum.saturating_add(time.number));
+    let seconds = job
+        .steps
+        .iter()
+        .filter_map(|step| step.time)
+        .fold(Decimal::ZERO, |sum, (time, _)| {
+            sum.saturating_add(time.number)
+        });
     bill.add((seconds / Decimal::from(3600)).round_dp(4), rate, agreed);
     bill
 }

@@ -20,7 +20,8 @@ fn judge(case: &Case<'_>, answers: &mut Answers<'_, '_>) {
             Some(rival) if !want_the_same(case.plan_line(decision.line), case.plan_line(rival)) => {
                 let (first, second) = (case.plan_line(decision.line), case.plan_line(rival));
                 let text = |line: &PlanEntry<'_>| {
-                    let words: Vec<&str> = case.sources.text(line.origin).split_whitespace().collect();
+                    let words: Vec<&str> =
+                        case.sources.text(line.origin).split_whitespace().collect();
                     words.join(" ")
                 };
                 Verdict::failed(
@@ -45,7 +46,9 @@ fn want_the_same(one: &PlanEntry<'_>, other: &PlanEntry<'_>) -> bool {
         && one.mounting == other.mounting
         && one.with.len() == other.with.len()
         && one.with.iter().zip(&other.with).all(|pair| match pair {
-            (NewPart::Entry { entry: one, .. }, NewPart::Entry { entry: other, .. }) => one == other,
+            (NewPart::Entry { entry: one, .. }, NewPart::Entry { entry: other, .. }) => {
+                one == other
+            }
             _ => false,
         })
 }

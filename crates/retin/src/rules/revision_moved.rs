@@ -27,7 +27,10 @@ fn verdict(case: &Case<'_>) -> Verdict {
     if job.facts.word(Property::Model) != Some(model.name) {
         return Verdict::NotApplicable;
     }
-    let now = match (model.facts.number(Property::Revision), job.facts.has(Property::Revision)) {
+    let now = match (
+        model.facts.number(Property::Revision),
+        job.facts.has(Property::Revision),
+    ) {
         (Some(now), _) => now,
         (None, true) => return Verdict::lacks("the revision of the model sheet"),
         (None, false) => return Verdict::NotApplicable,
@@ -42,18 +45,34 @@ fn verdict(case: &Case<'_>) -> Verdict {
     if planned > now {
         let fault = Fault::new(
             origin,
-            format!("the job goes by revision {planned} of model sheet {}, and the sheet is at revision {now}", model.name),
+            format!(
+                "the job goes by revision {planned} of model sheet {}, and the sheet is at revision {now}",
+                model.name
+            ),
             "the plan may name parts as a sheet has them that is not here",
             "fetch the newer sheet, or mend the number",
         );
         return Verdict::failed(pointing_at_the_sheet(fault, case));
     }
-    let newer: Vec<&Change<'_>> = model.changes.iter().filter(|change| change.revision > planned).collect();
-    let touching: Vec<&&Change<'_>> = newer.iter().filter(|change| is_touched(case, change)).collect();
-    let moved = format!("the job was planned by revision {planned} of model sheet {}, and the sheet is at revision {now}", model.name);
+    let newer: Vec<&Change<'_>> = model
+        .changes
+        .iter()
+        .filter(|change| change.revision > planned)
+        .collect();
+    let touching: Vec<&&Change<'_>> = newer
+        .iter()
+        .filter(|change| is_touched(case, change))
+        .collect();
+    let moved = format!(
+        "the job was planned by revision {planned} of model sheet {}, and the sheet is at revision {now}",
+        model.name
+    );
     let fix = Fix {
         title: format!("go by revision {now}"),
-        edits: vec![Edit { origin, text: format!("revision {now}") }],
+        edits: vec![Edit {
+            origin,
+            text: format!("revision {now}"),
+        }],
     };
     let fault = if touching.is_empty() && !newer.is_empty() {
         Fault::new(
@@ -84,13 +103,16 @@ fn verdict(case: &Case<'_>) -> Verdict {
     };
     let mut fault = pointing_at_the_sheet(fault, case).fix(fix);
     for change in touching {
-        fault = fault.with(change.origin, change.text);
+        fault = fault.with(change.origin, "what changed");
     }
     Verdict::failed(fault)
 }
 
 fn pointing_at_the_sheet(fault: Fault, case: &Case<'_>) -> Fault {
-    let revision = case.model.as_ref().and_then(|model| model.facts.origin(Property::Revision));
+    let revision = case
+        .model
+        .as_ref()
+        .and_then(|model| model.facts.origin(Property::Revision));
     match revision {
         Some(origin) => fault.with(origin, "the sheet's revision"),
         None => fault,
@@ -99,6 +121,10 @@ fn pointing_at_the_sheet(fault: Fault, case: &Case<'_>) -> Fault {
 
 /// Whether a change is about a part that the plan decides for; without a plan all are.
 fn is_touched(case: &Case<'_>, change: &Change<'_>) -> bool {
-    let is_dealt_with = |name: &&str| case.places_named(name).iter().any(|place| case.decision(*place).is_some());
+    let is_dealt_with = |name: &&str| {
+        case.places_named(name)
+            .iter()
+            .any(|place| case.decision(*place).is_some())
+    };
     case.plan.is_empty() || change.names.iter().any(is_dealt_with)
 }

@@ -15,15 +15,27 @@ pub(super) const RULE: Rule = Rule {
     judge: Judge::Problem(judge),
 };
 
-const LEFT_OUT: &str = "until it is clear the value is left out, and every check that needs it stays open";
+const LEFT_OUT: &str =
+    "until it is clear the value is left out, and every check that needs it stays open";
 
 fn judge(_case: &Case<'_>, problem: &Problem) -> Option<Fault> {
     match &problem.kind {
-        ProblemKind::NotAValue { written, error } => Some(not_a_value(problem.origin, written, error)),
-        ProblemKind::BareNumber { number, expected, suggestions } => {
+        ProblemKind::NotAValue { written, error } => {
+            Some(not_a_value(problem.origin, written, error))
+        }
+        ProblemKind::BareNumber {
+            number,
+            expected,
+            suggestions,
+        } => {
             let what = expected.map_or("a value", |dimension| dimension.with_article());
             let fact = format!("`{number}` has no unit, and {what} belongs here");
-            Some(asked(problem.origin, fact, suggestions, "write the unit behind the number"))
+            Some(asked(
+                problem.origin,
+                fact,
+                suggestions,
+                "write the unit behind the number",
+            ))
         }
         _ => None,
     }
@@ -37,26 +49,59 @@ fn not_a_value(origin: Origin, written: &str, error: &ValueErrorKind) -> Fault {
             let fact = format!("`{written}` is an old spelling that has meant different things");
             asked(origin, fact, suggestions, "write the unit it stands for")
         }
-        ValueErrorKind::Ambiguous { .. } => {
-            asked(origin, format!("`{written}` can be read in more than one way"), suggestions, "write it out")
-        }
-        ValueErrorKind::UnitMissing { .. } => {
-            asked(origin, format!("`{written}` has no unit"), suggestions, "write the unit behind the number")
-        }
+        ValueErrorKind::Ambiguous { .. } => asked(
+            origin,
+            format!("`{written}` can be read in more than one way"),
+            suggestions,
+            "write it out",
+        ),
+        ValueErrorKind::UnitMissing { .. } => asked(
+            origin,
+            format!("`{written}` has no unit"),
+            suggestions,
+            "write the unit behind the number",
+        ),
         ValueErrorKind::UnknownUnit { unit, .. } => {
             let fact = format!("`{written}` is no value: no unit is written {unit}");
-            refused(origin, fact, suggestions, "write a unit of the trade, such as uF, kohm or V")
+            refused(
+                origin,
+                fact,
+                suggestions,
+                "write a unit of the trade, such as uF, kohm or V",
+            )
         }
         ValueErrorKind::WrongPrefix { prefix, unit, .. } => {
-            let fact = format!("`{written}` is no value: {prefix}{unit} is not a unit of the trade");
-            refused(origin, fact, suggestions, "write a unit of the trade, such as uF, kohm or V")
+            let fact =
+                format!("`{written}` is no value: {prefix}{unit} is not a unit of the trade");
+            refused(
+                origin,
+                fact,
+                suggestions,
+                "write a unit of the trade, such as uF, kohm or V",
+            )
         }
         ValueErrorKind::DecimalComma { .. } => {
-            let fact = format!("`{written}` has a comma, which separates values; decimals take a point");
-            refused(origin, fact, suggestions, "write the decimals behind a point")
+            let fact =
+                format!("`{written}` has a comma, which separates values; decimals take a point");
+            refused(
+                origin,
+                fact,
+                suggestions,
+                "write the decimals behind a point",
+            )
         }
-        ValueErrorKind::NotAValue => refused(origin, format!("`{written}` is not a value"), suggestions, "write a number with its unit, or `?` where it cannot be read"),
-        other => refused(origin, format!("`{written}`: {other}"), suggestions, "write a number with its unit, or `?` where it cannot be read"),
+        ValueErrorKind::NotAValue => refused(
+            origin,
+            format!("`{written}` is not a value"),
+            suggestions,
+            "write a number with its unit, or `?` where it cannot be read",
+        ),
+        other => refused(
+            origin,
+            format!("`{written}`: {other}"),
+            suggestions,
+            "write a number with its unit, or `?` where it cannot be read",
+        ),
     }
 }
 
@@ -70,7 +115,10 @@ fn refused(origin: Origin, fact: String, suggestions: &[String], otherwise: &str
         [] => fault,
         [first, ..] => fault.fix(Fix {
             title: format!("write `{first}`"),
-            edits: vec![Edit { origin, text: first.clone() }],
+            edits: vec![Edit {
+                origin,
+                text: first.clone(),
+            }],
         }),
     }
 }

@@ -14,7 +14,12 @@ pub(super) const RULE: Rule = Rule {
 };
 
 fn judge(_case: &Case<'_>, problem: &Problem) -> Option<Fault> {
-    let ProblemKind::WrongDimension { what, expected, found } = &problem.kind else {
+    let ProblemKind::WrongDimension {
+        what,
+        expected,
+        found,
+    } = &problem.kind
+    else {
         return None;
     };
     Some(Fault::new(

@@ -7,7 +7,9 @@ pub fn examples(page: &str) -> Vec<(&str, String)> {
     for line in page.lines() {
         match (&mut open, line.strip_prefix("```")) {
             (None, Some(fence)) => {
-                open = fence.strip_prefix("retin ").map(|mark| (mark.trim(), String::new()));
+                open = fence
+                    .strip_prefix("retin ")
+                    .map(|mark| (mark.trim(), String::new()));
             }
             (Some(_), Some(_)) => examples.extend(open.take()),
             (Some((_, text)), None) => {
