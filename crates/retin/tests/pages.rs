@@ -3,71 +3,17 @@
 //! A line that a rule has to find carries `# finds RULE`; a line without one
 //! must not be found, by any rule.
 
+#[path = "support/examples.rs"]
+mod examples;
+#[path = "support/expectations.rs"]
+mod expectations;
+
+use examples::examples;
+use expectations::expected_and_found;
 use retin::check::check;
 use retin::meaning::Case;
 use retin::rules::{RULES, Rule};
-use retin::sources::{SourceFile, Sources};
 use std::fmt::Write as _;
-use std::sync::Arc;
-
-/// The examples of a page: how each is marked, and its text.
-fn examples(page: &str) -> Vec<(&str, String)> {
-    let mut examples = Vec::new();
-    let mut open: Option<(&str, String)> = None;
-    for line in page.lines() {
-        match (&mut open, line.strip_prefix("```")) {
-            (None, Some(fence)) => {
-                open = fence
-                    .strip_prefix("retin ")
-                    .map(|mark| (mark.trim(), String::new()));
-            }
-            (Some(_), Some(_)) => examples.extend(open.take()),
-            (Some((_, text)), None) => {
-                text.push_str(line);
-                text.push('\n');
-            }
-            (None, None) => {}
-        }
-    }
-    examples
-}
-
-/// What the text says is found, and what is: `line: rule` each, sorted.
-fn expected_and_found(text: &str) -> (Vec<String>, Vec<String>, Case<'static>) {
-    let mut sources = Sources::new();
-    let root = sources.add(Arc::new(SourceFile::new(
-        "example.retin".into(),
-        text.into(),
-    )));
-    let sources: &'static Sources = Box::leak(Box::new(sources));
-    let case = Case::build(sources, root);
-    let mut expected = Vec::new();
-    for (number, line) in text.lines().enumerate() {
-        if let Some((_, rules)) = line.split_once("# finds ") {
-            expected.extend(
-                rules
-                    .split(", ")
-                    .map(|rule| format!("{}: {}", number + 1, rule.trim())),
-            );
-        }
-    }
-    let mut found: Vec<String> = check(&case)
-        .findings
-        .iter()
-        .map(|finding| {
-            let start = finding.fault.origin.span.start as usize;
-            format!(
-                "{}: {}",
-                text[..start].matches('\n').count() + 1,
-                finding.rule
-            )
-        })
-        .collect();
-    expected.sort();
-    found.sort();
-    found.dedup();
-    (expected, found, case)
-}
 
 fn passed(case: &Case<'_>, rule: &Rule) -> u32 {
     check(case)

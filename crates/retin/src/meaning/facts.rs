@@ -272,11 +272,13 @@ impl<'a> Reader<'a> {
         kind: Option<Kind>,
     ) -> Vec<Stated<'a>> {
         let mut stated = Vec::with_capacity(facts.len());
-        for fact in facts {
-            let origin = Origin {
-                file,
-                span: fact.span,
-            };
+        let mut facts = facts.iter().peekable();
+        while let Some(fact) = facts.next() {
+            if let Some(end) = facts.next_if(|next| self.is_decimal_comma(file, fact, next)) {
+                self.decimal_comma(file, fact.span.to(end.span));
+                continue;
+            }
+            let origin = Origin { file, span: fact.span };
             if let Some((property, value)) = self.fact(file, fact, kind) {
                 stated.push(Stated {
                     property,
@@ -288,12 +290,24 @@ impl<'a> Reader<'a> {
         stated
     }
 
-    fn fact(
-        &mut self,
-        file: FileId,
-        fact: &tree::Fact,
-        kind: Option<Kind>,
-    ) -> Option<(Property, FactValue<'a>)> {
+    /// Whether two facts are the two halves of `4,7kohm`.
+    fn is_decimal_comma(&self, file: FileId, fact: &tree::Fact, next: &tree::Fact) -> bool {
+        let text = self.text(file);
+        fact.property.is_none()
+            && next.property.is_none()
+            && fact.words.first().is_some_and(|word| word.token == Token::Number)
+            && fact.span.end + 1 == next.span.start
+            && text[fact.span.end as usize..].starts_with(',')
+            && [fact, next].iter().all(|fact| fact.span.of(text).starts_with(|letter: char| letter.is_ascii_digit()))
+    }
+
+    fn decimal_comma(&mut self, file: FileId, span: Span) {
+        let written = span.of(self.text(file)).to_owned();
+        let suggestions = vec![written.replacen(',', ".", 1)];
+        self.problem(file, span, ProblemKind::NotAValue { written, error: ValueErrorKind::DecimalComma { suggestions } });
+    }
+
+    fn fact(&mut self, file: FileId, fact: &tree::Fact, kind: Option<Kind>) -> Option<(Property, FactValue<'a>)> {
         let text = self.text(file);
         let Some(property) = fact.property else {
             return self.bare(file, fact, kind);
@@ -495,21 +509,9 @@ impl<'a> Reader<'a> {
             (span.start + error.end).min(span.end),
         );
         let text = span.of(self.text(file));
-        let message = if error.kind == ValueErrorKind::NotAValue {
-            format!("`{text}` is not a value")
-        } else {
-            error.to_string()
-        };
-        let suggestions = error.suggestions().to_vec();
-        let at = if blamed.is_empty() { span } else { blamed };
-        self.problem(
-            file,
-            at,
-            ProblemKind::NotAValue {
-                message,
-                suggestions,
-            },
-        );
+        // Suggestions are written for the whole word, so they have to replace it.
+        let at = if blamed.is_empty() || !error.suggestions().is_empty() { span } else { blamed };
+        self.problem(file, at, ProblemKind::NotAValue { written: text.to_owned(), error: error.kind.clone() });
     }
 
     fn mismatch<T>(
