@@ -7,6 +7,7 @@ pub mod check;
 pub mod finding;
 pub mod library;
 pub mod meaning;
+pub mod outline;
 pub mod physics;
 pub mod polarity;
 pub mod potentials;

@@ -12,6 +12,7 @@ use crate::stage::Stage;
 
 pub mod limits;
 
+mod body_does_not_fit;
 pub mod polar_where_bipolar;
 mod polarity_reversed;
 mod unknown_name;
@@ -59,6 +60,7 @@ pub const RULES: &[Rule] = &[
     volts_too_low::RULE,
     polarity_reversed::RULE,
     polar_where_bipolar::RULE,
+    body_does_not_fit::RULE,
     // Judged last: they look at what the others silenced.
 ];
 
