@@ -38,3 +38,7 @@ pub const BODY_EXCESS: Decimal = Decimal::from_parts(2, 0, 0, false, 0);
 /// How far apart two shafts may be that take the same knob, in mm: 6.1 and
 /// 6.35 mm do not. *Common practice, no source.*
 pub const SHAFT_PLAY: Decimal = Decimal::from_parts(1, 0, 0, false, 1);
+
+/// Most of a resistor's power rating that is used without a question, as a
+/// share. *Common practice, no source.*
+pub const RESISTOR_SHARE: Decimal = Decimal::from_parts(7, 0, 0, false, 1);

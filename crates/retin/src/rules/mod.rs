@@ -13,8 +13,10 @@ use crate::stage::Stage;
 pub mod limits;
 
 mod body_does_not_fit;
+mod doubtful_source;
 pub mod polar_where_bipolar;
 mod polarity_reversed;
+mod too_hot;
 mod unknown_name;
 mod value_mismatch;
 mod volts_too_low;
@@ -61,6 +63,8 @@ pub const RULES: &[Rule] = &[
     polarity_reversed::RULE,
     polar_where_bipolar::RULE,
     body_does_not_fit::RULE,
+    too_hot::RULE,
+    doubtful_source::RULE,
     // Judged last: they look at what the others silenced.
 ];
 
