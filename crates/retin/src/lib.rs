@@ -13,5 +13,6 @@ pub mod polarity;
 pub mod potentials;
 pub mod replacement;
 pub mod rules;
+pub mod shop;
 pub mod sources;
 pub mod stage;

@@ -16,6 +16,8 @@ mod body_does_not_fit;
 mod doubtful_source;
 pub mod polar_where_bipolar;
 mod polarity_reversed;
+mod safety_class;
+mod shelf_short;
 mod too_hot;
 mod unknown_name;
 mod value_mismatch;
@@ -64,7 +66,9 @@ pub const RULES: &[Rule] = &[
     polar_where_bipolar::RULE,
     body_does_not_fit::RULE,
     too_hot::RULE,
+    safety_class::RULE,
     doubtful_source::RULE,
+    shelf_short::RULE,
     // Judged last: they look at what the others silenced.
 ];
 
