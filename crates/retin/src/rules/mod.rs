@@ -12,6 +12,7 @@ use crate::stage::Stage;
 
 pub mod limits;
 
+mod bodies_collide;
 mod body_does_not_fit;
 mod doubtful_source;
 pub mod polar_where_bipolar;
@@ -65,6 +66,7 @@ pub const RULES: &[Rule] = &[
     polarity_reversed::RULE,
     polar_where_bipolar::RULE,
     body_does_not_fit::RULE,
+    bodies_collide::RULE,
     too_hot::RULE,
     safety_class::RULE,
     doubtful_source::RULE,

@@ -203,7 +203,7 @@ fn dissipation(replacement: &Replacement<'_, '_>) -> Answer {
         replacement.new.origin,
         format!("{called} is rated {rating}, and at {{place}} up to {most} between {names} makes {heat} of heat in {ohms}"),
         if is_over { "it is over its rating: it drifts, chars the board and opens" } else { "it runs hot all its life, and so does the board under it" },
-        if is_over { "choose a higher power rating" } else { "is a higher power rating wanted here" },
+        if is_over { "choose a higher power rating" } else { "ask whether a higher power rating is wanted here" },
     )
     .with(first.origin, format!("up to {} V here", first.high.normalize()))
     .values(format!("{rating} where {heat} is"));
