@@ -17,7 +17,7 @@ pub fn lex(text: &str) -> Vec<Lexeme> {
         match token {
             // A unit may stand apart from its number, as in `10 µF`.
             Token::Word
-                if matches!(lexemes.last(), Some((Token::Number, _)))
+                if matches!(lexemes.last(), Some((Token::Number, number)) if lacks_unit(number.of(text)))
                     && value::is_unit(lexer.slice()) =>
             {
                 token = Token::Unit;
@@ -31,4 +31,45 @@ pub fn lex(text: &str) -> Vec<Lexeme> {
         lexemes.push((token, span));
     }
     lexemes
+}
+
+/// Whether a number still wants its unit: it has none, or a prefix only. The
+/// `F` behind `1A` is a fuse's speed and not a second unit.
+fn lacks_unit(number: &str) -> bool {
+    let letters = number
+        .chars()
+        .filter(|letter| !letter.is_ascii_digit() && !matches!(letter, '.' | '+' | '-' | '±' | '/'));
+    let mut count = 0;
+    for letter in letters {
+        count += 1;
+        if count > 1
+            || !matches!(letter, 'p' | 'n' | 'u' | 'µ' | 'μ' | 'm' | 'k' | 'K' | 'M' | 'G' | 'R' | 'e' | 'E')
+        {
+            return false;
+        }
+    }
+    true
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn tokens(text: &str) -> Vec<Token> {
+        lex(text).into_iter().map(|lexeme| lexeme.0).collect()
+    }
+
+    #[test]
+    fn a_unit_may_stand_apart_from_its_number() {
+        for text in ["10 µF", "4.7k ohm", "2n2 F", "7..36 V", "±20 %", "1e-6 F"] {
+            assert_eq!(tokens(text), [Token::Number, Token::Unit], "{text}");
+        }
+    }
+
+    #[test]
+    fn a_fuse_speed_is_no_second_unit() {
+        for text in ["1A F", "250VAC F", "5x20 F"] {
+            assert_ne!(tokens(text), [Token::Number, Token::Unit], "{text}");
+        }
+    }
 }

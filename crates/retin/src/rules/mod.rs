@@ -12,24 +12,14 @@ use crate::stage::Stage;
 
 pub mod limits;
 
-mod accept_stale;
-mod accept_unused;
-mod because_missing;
-mod cannot_read;
-mod cannot_use;
-mod claims_disagree;
-mod copies_differ;
-mod duplicate_name;
-mod empty_place_filled;
-mod impossible_value;
-mod not_dealt_with;
-mod out_of_place;
-mod over_approval;
-mod planned_twice;
+mod bodies_collide;
+mod body_does_not_fit;
+mod doubtful_source;
 pub mod polar_where_bipolar;
 mod polarity_reversed;
-mod revision_moved;
-mod unclear_value;
+mod safety_class;
+mod shelf_short;
+mod too_hot;
 mod unknown_name;
 pub(crate) mod value_mismatch;
 mod values_swapped;
@@ -94,9 +84,12 @@ pub const RULES: &[Rule] = &[
     volts_too_low::RULE,
     polarity_reversed::RULE,
     polar_where_bipolar::RULE,
-    pin_order::RULE,
-    supply_range::RULE,
-    slower_part::RULE,
+    body_does_not_fit::RULE,
+    bodies_collide::RULE,
+    too_hot::RULE,
+    safety_class::RULE,
+    doubtful_source::RULE,
+    shelf_short::RULE,
     // Judged last: they look at what the others silenced.
     accept_unused::RULE,
     accept_stale::RULE,

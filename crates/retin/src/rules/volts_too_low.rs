@@ -1,6 +1,6 @@
 //! A rated voltage below the old part's, or below what the circuit puts there.
 
-use super::{Judge, Rule, limits};
+use super::{Judge, Rule, limits, safety_class};
 use crate::finding::{Fault, Verdict};
 use crate::meaning::FactValue;
 use crate::replacement::Replacement;
@@ -18,11 +18,9 @@ pub(super) const RULE: Rule = Rule {
 };
 
 fn judge(replacement: &Replacement<'_, '_>) -> Verdict {
-    let is_capacitor = replacement
-        .old
-        .kind
-        .is_some_and(|kind| kind.is_covered_by(Token::Capacitor));
-    if !is_capacitor {
+    let is_capacitor = replacement.old.kind.is_some_and(|kind| kind.is_covered_by(Token::Capacitor));
+    // A mains place's AC rating is judged together with its class.
+    if !is_capacitor || safety_class::is_mains_capacitor_place(replacement) {
         return Verdict::NotApplicable;
     }
     let direct = replacement.new.volts(Property::Volts);
