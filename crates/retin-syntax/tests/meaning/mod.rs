@@ -26,6 +26,11 @@ pub fn comments<'t>(text: &'t str, tree: &Tree) -> Vec<&'t str> {
         .collect()
 }
 
+/// Sorts what sets out to be a value and is none behind all properties.
+const UNCLEAR: usize = usize::MAX - 1;
+/// Sorts words that are no values last.
+const WORD: usize = usize::MAX;
+
 struct Teller<'t> {
     text: &'t str,
     tree: &'t Tree,
@@ -90,20 +95,30 @@ impl Teller<'_> {
         };
         let order = match (fact.property, fact.words.first()) {
             (Some(property), _) => property.order(),
-            (None, Some(word)) => value::read(word.span.of(self.text))
-                .ok()
-                .filter(|_| word.token != Token::Text)
-                .and_then(|value| Property::of_bare_value(&value, kind))
-                .map_or(usize::MAX, Property::order),
-            (None, None) => usize::MAX,
+            (None, Some(word)) if word.token != Token::Text => {
+                match value::read(word.span.of(self.text)) {
+                    Ok(value) => {
+                        Property::of_bare_value(&value, kind).map_or(UNCLEAR, Property::order)
+                    }
+                    Err(error) if error.kind.is_just_a_word() => WORD,
+                    Err(_) => UNCLEAR,
+                }
+            }
+            _ => WORD,
         };
         (order, format!("{:?} {said:?}", fact.property))
     }
 
-    /// Facts of one property keep their order, and so do words that have none.
+    /// Facts of one property keep their order, and so do words that have none;
+    /// what cannot be understood has no order.
     fn facts(&self, facts: &[Fact], kind: Option<Kind>) -> Vec<(usize, String)> {
         let mut said: Vec<_> = facts.iter().map(|fact| self.fact(fact, kind)).collect();
-        said.sort_by_key(|fact| fact.0);
+        said.sort_by(|one, other| {
+            one.0.cmp(&other.0).then_with(|| match one.0 {
+                UNCLEAR => one.1.cmp(&other.1),
+                _ => std::cmp::Ordering::Equal,
+            })
+        });
         said
     }
 
