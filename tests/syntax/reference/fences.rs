@@ -29,7 +29,39 @@ pub struct Fence {
 /// The file that a fragment is put into, at the line `# in PLACE`.
 const BENCH: &str = include_str!("bench.retin");
 
+/// The bench file without its places.
+pub fn bench() -> String {
+    let lines = BENCH.lines().filter(|line| !is_place(line));
+    lines.flat_map(|line| [line, "\n"]).collect()
+}
+
+fn is_place(line: &str) -> bool {
+    line.trim_start().starts_with("# in ")
+}
+
 impl Fence {
+    /// The example, taken out of the file that [`whole`](Fence::whole) gives
+    /// once that has been formatted: the lines are as many, in the same order.
+    pub fn taken_from(&self, whole: &str) -> String {
+        let Marked::In { place } = &self.marked else {
+            return whole.to_owned();
+        };
+        let wanted = format!("# in {place}");
+        let marker = BENCH.lines().find(|line| line.trim_start() == wanted).unwrap_or("");
+        let indent = marker.len() - marker.trim_start().len();
+        let before = BENCH
+            .lines()
+            .take_while(|line| *line != marker)
+            .filter(|line| !is_place(line))
+            .count();
+        let after = BENCH.lines().skip_while(|line| *line != marker).skip(1).filter(|line| !is_place(line)).count();
+        let lines: Vec<&str> = whole.lines().collect();
+        lines[before..lines.len() - after]
+            .iter()
+            .flat_map(|line| [line.get(indent..).unwrap_or(""), "\n"])
+            .collect()
+    }
+
     /// The example as a whole file.
     pub fn whole(&self) -> String {
         let Marked::In { place } = &self.marked else {
@@ -61,14 +93,20 @@ impl Fence {
     }
 }
 
-/// The examples of a page. Every fence has to say what it is.
+/// The examples of a page. Every fence has to say what it is; those of commands
+/// are marked `console` and left out.
 ///
 /// # Panics
 /// When a fence is not marked, or not closed.
 pub fn of(page: &str) -> Vec<Fence> {
     let mut fences = Vec::new();
     let mut open: Option<Fence> = None;
+    let mut is_console = false;
     for (index, line) in page.lines().enumerate() {
+        if open.is_none() && line.starts_with("```") && (is_console || line == "```console") {
+            is_console = !is_console;
+            continue;
+        }
         match (&mut open, line.strip_prefix("```")) {
             (None, Some(info)) => {
                 let line = index + 1;
@@ -77,9 +115,9 @@ pub fn of(page: &str) -> Vec<Fence> {
                     Some(("retin", mark)) => match (mark.strip_prefix("file "), mark.strip_prefix("in ")) {
                         (Some(path), _) => Marked::File { path: Some(path.to_owned()) },
                         (_, Some(place)) => Marked::In { place: place.to_owned() },
-                        _ => panic!("reference.md:{line}: `{info}` says neither `file` nor `in`"),
+                        _ => panic!("line {line}: `{info}` says neither `file` nor `in`"),
                     },
-                    _ => panic!("reference.md:{line}: `{info}` is no Retin example"),
+                    _ => panic!("line {line}: `{info}` is no Retin example"),
                 };
                 open = Some(Fence { line, marked, text: String::new() });
             }

@@ -2,7 +2,7 @@
 //! table equals the code's, and every word of the language is mentioned.
 //!
 //! `UPDATE=1 cargo test -p retin-tests --test reference` rewrites the tables
-//! between their markers.
+//! between their markers, and formats the examples.
 
 mod fences;
 mod tables;
@@ -18,6 +18,9 @@ use std::sync::Arc;
 
 /// Where the reference stands.
 const REFERENCE: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/../syntax/reference.md");
+
+/// The page that newcomers read first; it has examples too.
+const READ_ME: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/../README.md");
 
 fn reference() -> String {
     std::fs::read_to_string(REFERENCE).expect("syntax/reference.md can be read")
@@ -48,9 +51,22 @@ fn named_files(fences: &[Fence]) -> Vec<Arc<SourceFile>> {
 }
 
 #[test]
+fn the_example_of_the_first_page_is_read_understood_and_canonical() {
+    let page = std::fs::read_to_string(READ_ME).expect("README.md can be read");
+    let fences = fences::of(&page);
+    assert!(!fences.is_empty(), "README.md has no example");
+    for fence in &fences {
+        let mut sources = Sources::new();
+        let root = sources.add(Arc::new(SourceFile::new("example.retin".into(), fence.whole())));
+        assert_eq!(complaints(&sources, root), "");
+        assert_eq!(formatted(fence), fence.text);
+    }
+}
+
+#[test]
 fn every_example_is_read_and_understood() {
     let fences = fences::of(&reference());
-    assert!(fences.len() > 40, "only {} examples were found", fences.len());
+    assert!(fences.len() > 30, "only {} examples were found", fences.len());
     let named = named_files(&fences);
     let mut wrong = String::new();
     for fence in &fences {
@@ -74,10 +90,31 @@ fn every_example_is_read_and_understood() {
     assert!(wrong.is_empty(), "\n{wrong}");
 }
 
+/// The example as the formatter prints it where it stands.
+fn formatted(fence: &Fence) -> String {
+    let formatted = retin_syntax::format(&fence.whole()).text;
+    fence.taken_from(&formatted)
+}
+
 #[test]
-fn every_table_equals_the_code() {
+fn the_bench_file_is_canonical() {
+    let bench = fences::bench();
+    assert_eq!(retin_syntax::format(&bench).text, bench);
+}
+
+/// The tables made anew and the examples formatted.
+fn brought_up_to_date(text: &str) -> String {
+    let mut text = tables::rewritten(text);
+    for fence in fences::of(&text.clone()) {
+        text = text.replacen(&fence.text, &formatted(&fence), 1);
+    }
+    text
+}
+
+#[test]
+fn every_table_and_example_is_up_to_date() {
     let text = reference();
-    let updated = tables::rewritten(&text);
+    let updated = brought_up_to_date(&text);
     if std::env::var_os("UPDATE").is_some() && updated != text {
         std::fs::write(REFERENCE, &updated).expect("syntax/reference.md can be written");
         return;
