@@ -3,6 +3,7 @@
 //! This crate knows how a file is spelled: its values, its tokens, its outline
 //! and its canonical form. It does not know what a capacitor is for.
 
+pub mod format;
 pub mod lexer;
 pub mod limits;
 pub mod parser;
@@ -12,6 +13,7 @@ pub mod token;
 pub mod tree;
 pub mod value;
 
+pub use format::format;
 pub use parser::parse;
 pub use span::Span;
 pub use token::Token;

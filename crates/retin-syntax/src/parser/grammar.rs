@@ -228,6 +228,26 @@ pub(super) fn because<'t, E: Reports<'t>>()
     just(Token::Because).ignore_then(text())
 }
 
+/// Whether the word joins two slots of a line. As a name it has to be quoted.
+pub(super) fn is_connective(token: Token) -> bool {
+    matches!(
+        token,
+        Token::On
+            | Token::Except
+            | Token::From
+            | Token::With
+            | Token::And
+            | Token::To
+            | Token::After
+            | Token::Because
+    )
+}
+
+/// Whether the word begins a fact in `place`, so that as a name it has to be quoted.
+pub(super) fn opens_fact(token: Token, place: Place) -> bool {
+    takes(token, place).is_some() || Property::of_choice(token) == Some(Property::Condition)
+}
+
 /// Which parts a line is about.
 pub(super) fn selector<'t, E: Reports<'t>>()
 -> impl Parser<'t, Input<'t>, Selector, extra::Err<E>> + Clone {
@@ -258,7 +278,9 @@ pub(super) fn selector<'t, E: Reports<'t>>()
             SelectorChoice::Every { kinds, facts }
         });
     let named = word_where(|token| {
-        token.is_wordlike() && !matches!(token, Token::Every | Token::Everything)
+        token.is_wordlike()
+            && !matches!(token, Token::Every | Token::Everything)
+            && !is_connective(token)
     })
     .labelled("a part's name or `every`")
     .separated_by(just(Token::Comma))

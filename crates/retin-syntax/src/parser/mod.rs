@@ -9,7 +9,7 @@ mod grammar;
 mod message;
 mod records;
 
-use crate::lexer::lex;
+use crate::lexer::{first_byte, lex};
 use crate::limits;
 use crate::span::Span;
 use crate::tables::properties::{Place, takes};
@@ -83,11 +83,7 @@ impl<'t> Outline<'t> {
 
     fn read(mut self) -> (Vec<Line>, Vec<SyntaxError>) {
         let mut at = 0;
-        let mut line_start = if self.text.starts_with('\u{feff}') {
-            3
-        } else {
-            0
-        };
+        let mut line_start = first_byte(self.text);
         while at < self.lexemes.len() {
             let first = at;
             while at < self.lexemes.len() && self.lexemes[at].0 != Token::Newline {
@@ -106,7 +102,7 @@ impl<'t> Outline<'t> {
                     first,
                     end,
                     full_end,
-                    indent: self.columns(line_start, start),
+                    indent: columns(Span::new(line_start, start).of(self.text)),
                     bytes: newline.map_or(self.text.len() as u32, |span| span.start) - line_start,
                 };
                 self.line(&raw);
@@ -120,15 +116,6 @@ impl<'t> Outline<'t> {
             self.lines[id.index()].end = count;
         }
         (self.lines, self.errors)
-    }
-
-    /// Columns of blanks between two offsets; a tab counts as two.
-    fn columns(&self, from: u32, to: u32) -> u32 {
-        Span::new(from, to)
-            .of(self.text)
-            .bytes()
-            .map(|byte| if byte == b'\t' { 2 } else { 1 })
-            .sum()
     }
 
     fn line(&mut self, raw: &RawLine) {
@@ -393,6 +380,14 @@ impl<'t> Outline<'t> {
         self.heading_of(id)
             .map_or(Place::Part, |heading| entry_place(heading.kind))
     }
+}
+
+/// How many columns the blanks before a line take; a tab counts as two.
+pub(crate) fn columns(blanks: &str) -> u32 {
+    blanks
+        .bytes()
+        .map(|byte| if byte == b'\t' { 2 } else { 1 })
+        .sum()
 }
 
 fn entry_place(kind: HeadingKind) -> Place {

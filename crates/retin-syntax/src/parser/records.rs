@@ -1,7 +1,8 @@
 //! The grammar of each kind of line.
 
 use super::grammar::{
-    Input, Reports, Rule, because, facts, name, names, pins, selector, text, value, word_where,
+    Input, Reports, Rule, because, facts, is_connective, name, names, opens_fact, pins, selector,
+    text, value, word_where,
 };
 use crate::tables::properties::Place;
 use crate::tables::{ClaimSource, PlanVerb, Property, StepVerb, kinds, verbs};
@@ -283,8 +284,15 @@ fn part<'t, E: Reports<'t>>(place: Place) -> Rule<'t, E, Record> {
         .then(facts(place))
         .then(pins().or_not())
         .then(facts(place))
-        .map(|((((names, kind), mut facts), pins), more)| {
+        .map(|((((names, mut kind), mut facts), pins), more)| {
             facts.extend(more);
+            // The kind may stand anywhere on the line.
+            let is_kind = |fact: &Fact| fact.property == Some(Property::Kind);
+            if kind.is_none()
+                && let Some(at) = facts.iter().position(is_kind)
+            {
+                kind = facts.remove(at).words.first().copied();
+            }
             Record::Part {
                 names,
                 kind,
@@ -383,7 +391,13 @@ fn step<'t, E: Reports<'t>>() -> Rule<'t, E, Record> {
         .labelled("what the step does, such as `remove`");
     name()
         .then(verb)
-        .then(selector().or_not())
+        .then(
+            // `90min` is how long the step takes, `with` begins the next slot.
+            word_where(|token| token == Token::Number || opens_fact(token, Place::Steps))
+                .not()
+                .ignore_then(selector())
+                .or_not(),
+        )
         .then(just(Token::With).ignore_then(names()).or_not())
         .then(just(Token::After).ignore_then(names()).or_not())
         .then(facts(Place::Steps))
@@ -401,8 +415,12 @@ fn step<'t, E: Reports<'t>>() -> Rule<'t, E, Record> {
 }
 
 fn entry<'t, E: Reports<'t>>() -> Rule<'t, E, Record> {
-    let plain_name =
-        word_where(|token| token.is_wordlike() && !matches!(token, Token::Text | Token::Number));
+    let plain_name = word_where(|token| {
+        token.is_wordlike()
+            && !matches!(token, Token::Text | Token::Number)
+            && !is_connective(token)
+            && !opens_fact(token, Place::Log)
+    });
     let verb = word_where(verbs::is_log_verb).labelled("what was done, such as `removed`");
     value()
         .or_not()
