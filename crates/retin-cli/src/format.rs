@@ -158,8 +158,8 @@ fn format_file(path: &Path, name: &str, is_check: bool) -> (Answer, Option<Strin
     if formatted.text == text {
         return (Answer::Canonical, left);
     }
-    if !is_check && let Err(error) = replace(path, &formatted.text) {
-        return (Answer::Failed(read::trouble(&error)), left);
+    if !is_check && let Err(reason) = replace(path, &formatted.text) {
+        return (Answer::Failed(reason), left);
     }
     (Answer::Changed, left)
 }
