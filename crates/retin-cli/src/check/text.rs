@@ -78,22 +78,17 @@ fn print_finding(
     look: Look,
     out: &mut impl Write,
 ) -> io::Result<()> {
-    let kind = match found.severity {
-        Severity::Error => ReportKind::Custom("error", Color::Red),
-        Severity::Warning => ReportKind::Custom("warning", Color::Yellow),
-        Severity::Note => ReportKind::Custom("note", Color::Cyan),
-    };
-    let main = match found.severity {
+    let color = match found.severity {
         Severity::Error => Color::Red,
         Severity::Warning => Color::Yellow,
         Severity::Note => Color::Cyan,
     };
+    let kind = format!("{}[{}]", found.severity.word(), found.rule);
     let at = files.place(&found.at);
-    let mut report = Report::build(kind, at.clone())
+    let mut report = Report::build(ReportKind::Custom(&kind, color), at.clone())
         .with_config(Config::default().with_index_type(IndexType::Byte).with_color(look.colored).with_tab_width(2))
-        .with_code(found.rule)
         .with_message(harmless(&sentence(found)))
-        .with_label(Label::new(at).with_color(main).with_message("here").with_order(-1));
+        .with_label(Label::new(at).with_color(color).with_message("here").with_order(-1));
     for (spot, text) in &found.related {
         let place = files.place(spot);
         report = report.with_label(Label::new(place).with_color(Color::Blue).with_message(harmless(text)));
@@ -175,10 +170,9 @@ fn print_tally(checked: &Checked, path: &str, look: Look, out: &mut impl Write) 
             writeln!(out, ", e.g. {}", harmless(example))?;
         }
     }
-    if missing.len() > MOST_MISSING {
-        writeln!(out, "  not checked: {} more, for want of other facts", {
-            missing.iter().skip(MOST_MISSING).map(|missing| missing.1).sum::<u32>()
-        })?;
+    let others: u32 = missing.iter().skip(MOST_MISSING).map(|missing| missing.1).sum();
+    if others > 0 {
+        writeln!(out, "  not checked: {others} more, for want of other facts")?;
     }
     Ok(())
 }
@@ -243,7 +237,7 @@ fn whole_characters(text: &str, span: Span) -> Range<usize> {
     start..start + next.map_or(0, char::len_utf8)
 }
 
-impl ariadne::Cache<usize> for &mut Files<'_> {
+impl ariadne::Cache<usize> for Files<'_> {
     type Storage = String;
 
     fn fetch(&mut self, id: &usize) -> Result<&Source<String>, impl fmt::Debug> {
