@@ -9,7 +9,9 @@ use std::io::{self, Write as _};
 /// What is printed belongs where the shell looks for completions; its own
 /// manual says where that is.
 #[derive(clap::Args, Debug)]
-#[command(after_help = "Example:\n  retin completions bash > ~/.local/share/bash-completion/completions/retin")]
+#[command(
+    after_help = "Example:\n  retin completions bash > ~/.local/share/bash-completion/completions/retin"
+)]
 pub struct Arguments {
     /// The shell.
     #[arg(value_enum)]

@@ -14,14 +14,17 @@ use std::io::{self, Write as _};
 pub struct Arguments {
     /// The rule's name, as it stands in brackets in a finding.
     rule: Option<String>,
+    /// When to colour what is printed.
+    #[arg(long, value_enum, value_name = "WHEN", default_value_t = Color::Auto)]
+    color: Color,
 }
 
 /// Prints the page or the list.
 ///
 /// # Errors
 /// When standard output cannot be written.
-pub fn run(arguments: &Arguments, color: Color) -> io::Result<Status> {
-    let colored = color.on_output();
+pub fn run(arguments: &Arguments) -> io::Result<Status> {
+    let colored = arguments.color.on_output();
     let text = match &arguments.rule {
         None => list(colored),
         Some(name) => match find(name) {
@@ -37,12 +40,17 @@ pub fn run(arguments: &Arguments, color: Color) -> io::Result<Status> {
 }
 
 fn list(colored: bool) -> String {
-    let width = |text: fn(&Rule) -> &str| RULES.iter().map(|rule| text(rule).len()).max().unwrap_or(0);
+    let width =
+        |text: fn(&Rule) -> &str| RULES.iter().map(|rule| text(rule).len()).max().unwrap_or(0);
     let (names, stages) = (width(|rule| rule.name), width(|rule| rule.at.word()));
     let mut text = String::new();
     for rule in RULES {
         let name = styled(&format!("{:names$}", rule.name), NAME, colored);
-        text.push_str(&format!("{name}  {:stages$}  {}\n", rule.at.word(), rule.summary));
+        text.push_str(&format!(
+            "{name}  {:stages$}  {}\n",
+            rule.at.word(),
+            rule.summary
+        ));
     }
     text
 }

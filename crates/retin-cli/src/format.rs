@@ -111,8 +111,10 @@ fn in_place(paths: &[PathBuf], is_check: bool) -> io::Result<Status> {
         return Ok(Status::Failed);
     }
     let files: Vec<&PathBuf> = selection.files.iter().collect();
-    let answers: Vec<(Answer, Option<String>)> =
-        files.par_iter().map(|path| format_file(path, &shown(path, &here), is_check)).collect();
+    let answers: Vec<(Answer, Option<String>)> = files
+        .par_iter()
+        .map(|path| format_file(path, &shown(path, &here), is_check))
+        .collect();
     let mut status = Status::Fine;
     let mut list = String::new();
     for (path, (answer, left)) in files.iter().zip(answers) {
@@ -139,7 +141,10 @@ fn in_place(paths: &[PathBuf], is_check: bool) -> io::Result<Status> {
         }
     }
     for unreadable in &selection.unreadable {
-        complain(&format!("{} cannot be read: {}", unreadable.path, unreadable.reason));
+        complain(&format!(
+            "{} cannot be read: {}",
+            unreadable.path, unreadable.reason
+        ));
         status = Status::Failed;
     }
     match io::stdout().write_all(list.as_bytes()) {
@@ -173,7 +178,10 @@ fn left_alone(name: &str, formatted: &Formatted) -> Option<String> {
     if lines.is_empty() {
         return None;
     }
-    let mut text = format!("{name}: left as typed: line{} ", if lines.len() == 1 { "" } else { "s" });
+    let mut text = format!(
+        "{name}: left as typed: line{} ",
+        if lines.len() == 1 { "" } else { "s" }
+    );
     let shown: Vec<String> = lines.iter().take(MOST_LINES).map(u32::to_string).collect();
     text.push_str(&shown.join(", "));
     if lines.len() > MOST_LINES {

@@ -17,25 +17,21 @@ mod terminal;
 use clap::{CommandFactory, Parser, Subcommand};
 use std::io;
 use std::process::ExitCode;
-use terminal::Color;
 
 /// Checks and tidies the written record of a restoration job.
 #[derive(Parser, Debug)]
 #[command(name = "retin", version, max_term_width = 100, after_help = EXAMPLES)]
 struct Arguments {
-    /// When to colour what is printed.
-    #[arg(long, value_enum, value_name = "WHEN", default_value_t = Color::Auto, global = true)]
-    color: Color,
     #[command(subcommand)]
     command: Command,
 }
 
 const EXAMPLES: &str = "\
 Examples:
-  retin start bench              lay down a folder with a first job
-  retin check                    check every job below the current folder
-  retin format jobs/26-031.retin write one file in its canonical form
-  retin explain volts-too-low    why a finding matters and what to do
+  retin start bench               lay down a folder with a first job
+  retin check                     check every job below the current folder
+  retin format jobs/26-031.retin  write one file in its canonical form
+  retin explain volts-too-low     why a finding matters and what to do
 
 Exit status: 0 nothing wrong, 1 errors found, 2 wrong use or a file that cannot be read.";
 
@@ -84,11 +80,10 @@ fn main() -> ExitCode {
 }
 
 fn run(arguments: Arguments) -> io::Result<Status> {
-    let color = arguments.color;
     match arguments.command {
-        Command::Check(arguments) => check::run(&arguments, color),
+        Command::Check(arguments) => check::run(&arguments),
         Command::Format(arguments) => format::run(&arguments),
-        Command::Explain(arguments) => explain::run(&arguments, color),
+        Command::Explain(arguments) => explain::run(&arguments),
         Command::Start(arguments) => start::run(&arguments),
         Command::Completions(arguments) => completions::run(&arguments, Arguments::command()),
         Command::Man(arguments) => man::run(&arguments, Arguments::command()),

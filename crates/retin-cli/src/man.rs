@@ -7,7 +7,9 @@ use std::path::PathBuf;
 
 /// Print the manual page, or write one a subcommand into a folder.
 #[derive(clap::Args, Debug)]
-#[command(after_help = "Examples:\n  retin man | man -l -\n  retin man --out ~/.local/share/man/man1")]
+#[command(
+    after_help = "Examples:\n  retin man | man -l -\n  retin man --out ~/.local/share/man/man1"
+)]
 pub struct Arguments {
     /// The folder to write the pages of all subcommands into.
     #[arg(long, value_name = "FOLDER")]

@@ -56,7 +56,9 @@ fn line_of(before: &[u8]) -> usize {
     let ends = before
         .iter()
         .enumerate()
-        .filter(|(index, byte)| **byte == b'\n' || **byte == b'\r' && before.get(index + 1) != Some(&b'\n'))
+        .filter(|(index, byte)| {
+            **byte == b'\n' || **byte == b'\r' && before.get(index + 1) != Some(&b'\n')
+        })
         .count();
     ends + 1
 }
@@ -81,16 +83,25 @@ mod tests {
     #[test]
     fn bytes_that_are_no_text_are_told_with_their_line() {
         let told = from_bytes(b"model a\r\n\rboard \xff\n".to_vec());
-        assert_eq!(told, Err("it is not UTF-8 text: byte 17 (line 3) is 0xff; save it as UTF-8".into()));
+        assert_eq!(
+            told,
+            Err("it is not UTF-8 text: byte 17 (line 3) is 0xff; save it as UTF-8".into())
+        );
     }
 
     #[test]
     fn a_refused_permission_is_told_in_plain_words() {
-        assert_eq!(trouble(&io::ErrorKind::PermissionDenied.into()), "permission is denied");
+        assert_eq!(
+            trouble(&io::ErrorKind::PermissionDenied.into()),
+            "permission is denied"
+        );
     }
 
     #[test]
     fn a_file_that_is_too_large_is_refused() {
-        assert_eq!(from_bytes(vec![b' '; FILE_BYTES + 1]), Err("it is larger than 16 MiB".into()));
+        assert_eq!(
+            from_bytes(vec![b' '; FILE_BYTES + 1]),
+            Err("it is larger than 16 MiB".into())
+        );
     }
 }

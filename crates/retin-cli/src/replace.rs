@@ -29,7 +29,10 @@ pub fn replace(path: &Path, text: &str) -> Result<(), String> {
 }
 
 fn write_beside(folder: &Path, text: &str, permissions: Permissions) -> io::Result<NamedTempFile> {
-    let mut beside = Builder::new().prefix(".retin-").suffix(".tmp").tempfile_in(folder)?;
+    let mut beside = Builder::new()
+        .prefix(".retin-")
+        .suffix(".tmp")
+        .tempfile_in(folder)?;
     beside.write_all(text.as_bytes())?;
     beside.as_file().set_permissions(permissions)?;
     beside.as_file().sync_all()?;

@@ -56,11 +56,15 @@ impl Selection {
         let walker = WalkBuilder::new(folder)
             .standard_filters(false)
             .hidden(true)
-            .filter_entry(|entry| entry.depth() == 0 || entry.file_name() != "target" || !is_folder(entry))
+            .filter_entry(|entry| {
+                entry.depth() == 0 || entry.file_name() != "target" || !is_folder(entry)
+            })
             .build();
         for entry in walker {
             match entry {
-                Ok(entry) if is_folder(&entry) || entry.path().extension().is_none_or(|end| end != "retin") => {}
+                Ok(entry)
+                    if is_folder(&entry)
+                        || entry.path().extension().is_none_or(|end| end != "retin") => {}
                 Ok(entry) => match entry.path().canonicalize() {
                     // A link to a folder whose name ends like a file's.
                     Ok(real) if real.is_dir() => {}
@@ -70,8 +74,11 @@ impl Selection {
                     Err(error) => self.refuse(shown(entry.path(), here), read::trouble(&error)),
                 },
                 Err(error) => {
-                    let reason = error.io_error().map_or_else(|| error.to_string(), read::trouble);
-                    let path = path_of(&error).map_or_else(|| shown(folder, here), |path| shown(path, here));
+                    let reason = error
+                        .io_error()
+                        .map_or_else(|| error.to_string(), read::trouble);
+                    let path = path_of(&error)
+                        .map_or_else(|| shown(folder, here), |path| shown(path, here));
                     self.refuse(path, reason);
                 }
             }
@@ -86,7 +93,9 @@ fn is_folder(entry: &ignore::DirEntry) -> bool {
 fn path_of(error: &ignore::Error) -> Option<&Path> {
     match error {
         ignore::Error::WithPath { path, .. } => Some(path),
-        ignore::Error::WithDepth { err, .. } | ignore::Error::WithLineNumber { err, .. } => path_of(err),
+        ignore::Error::WithDepth { err, .. } | ignore::Error::WithLineNumber { err, .. } => {
+            path_of(err)
+        }
         _ => None,
     }
 }
@@ -95,8 +104,14 @@ fn path_of(error: &ignore::Error) -> Option<&Path> {
 /// folder, with `/` between its parts.
 pub fn shown(path: &Path, here: &Path) -> String {
     let relative = pathdiff::diff_paths(path, here).unwrap_or_else(|| path.to_owned());
-    let parts: Vec<String> =
-        relative.components().map(|part| part.as_os_str().to_string_lossy().into_owned()).collect();
+    let parts: Vec<String> = relative
+        .components()
+        .map(|part| part.as_os_str().to_string_lossy().into_owned())
+        .collect();
     let joined = parts.join("/");
-    if joined.is_empty() { ".".into() } else { joined }
+    if joined.is_empty() {
+        ".".into()
+    } else {
+        joined
+    }
 }

@@ -12,7 +12,9 @@ use std::path::{Path, PathBuf};
 /// The unit in it is made up; its files are commented and check clean. A file
 /// that is there already is never overwritten.
 #[derive(clap::Args, Debug)]
-#[command(after_help = "Examples:\n  retin start bench\n  retin start bench --name \"Halden RX-2 receiver\"")]
+#[command(
+    after_help = "Examples:\n  retin start bench\n  retin start bench --name \"Halden RX-2 receiver\""
+)]
 pub struct Arguments {
     /// The folder; it is made where it is not there yet.
     #[arg(value_name = "FOLDER")]
@@ -39,7 +41,10 @@ fn unit_name(name: &str) -> Result<String, String> {
     if name.is_empty() || name.len() > 80 {
         return Err("a name has 1 to 80 letters".into());
     }
-    if name.chars().any(|character| character == '"' || character.is_control()) {
+    if name
+        .chars()
+        .any(|character| character == '"' || character.is_control())
+    {
         return Err("a name stands between quotes on one line, and can hold neither".into());
     }
     Ok(name.into())
@@ -50,9 +55,14 @@ fn unit_name(name: &str) -> Result<String, String> {
 /// # Errors
 /// When standard output cannot be written.
 pub fn run(arguments: &Arguments) -> io::Result<Status> {
-    let there = FILES.iter().find(|(name, _)| arguments.folder.join(name).symlink_metadata().is_ok());
+    let there = FILES
+        .iter()
+        .find(|(name, _)| arguments.folder.join(name).symlink_metadata().is_ok());
     if let Some((name, _)) = there {
-        complain(&format!("{} is there already; nothing was written", arguments.folder.join(name).display()));
+        complain(&format!(
+            "{} is there already; nothing was written",
+            arguments.folder.join(name).display()
+        ));
         return Ok(Status::Failed);
     }
     for (name, text) in FILES {
@@ -62,7 +72,11 @@ pub fn run(arguments: &Arguments) -> io::Result<Status> {
             None => text.to_owned(),
         };
         if let Err(error) = lay_down(&path, &text) {
-            complain(&format!("{} cannot be written: {}", path.display(), trouble(&error)));
+            complain(&format!(
+                "{} cannot be written: {}",
+                path.display(),
+                trouble(&error)
+            ));
             return Ok(Status::Failed);
         }
     }

@@ -13,12 +13,31 @@ fn a_file_is_written_in_its_canonical_form() {
     let bench = Bench::new();
     bench.write("a.retin", UNTIDY);
     bench.write("b.retin", TIDY);
-    let before = fs::metadata(bench.path("b.retin")).unwrap().modified().unwrap();
-    assert_eq!(bench.run(&["format", "."], 0), ("formatted a.retin\n".into(), String::new()));
+    let before = fs::metadata(bench.path("b.retin"))
+        .unwrap()
+        .modified()
+        .unwrap();
+    assert_eq!(
+        bench.run(&["format", "."], 0),
+        ("formatted a.retin\n".into(), String::new())
+    );
     assert_eq!(bench.read("a.retin"), TIDY);
-    assert_eq!(fs::metadata(bench.path("b.retin")).unwrap().modified().unwrap(), before);
-    assert_eq!(bench.run(&["format", "."], 0), (String::new(), String::new()));
-    assert_eq!(fs::read_dir(bench.path(".")).unwrap().count(), 3, "something was left behind");
+    assert_eq!(
+        fs::metadata(bench.path("b.retin"))
+            .unwrap()
+            .modified()
+            .unwrap(),
+        before
+    );
+    assert_eq!(
+        bench.run(&["format", "."], 0),
+        (String::new(), String::new())
+    );
+    assert_eq!(
+        fs::read_dir(bench.path(".")).unwrap().count(),
+        3,
+        "something was left behind"
+    );
 }
 
 #[test]
@@ -63,8 +82,14 @@ fn a_line_that_cannot_be_read_is_named_and_stays() {
     bench.write("a.retin", &broken);
     let (out, err) = bench.run(&["format", "a.retin"], 2);
     assert_eq!(out, "formatted a.retin\n");
-    assert_eq!(err, "retin: a.retin: left as typed: line 2; `retin check` says what is wrong there\n");
-    assert_eq!(bench.read("a.retin"), TIDY.replace("  built      1980..1984", "  bilt   1980"));
+    assert_eq!(
+        err,
+        "retin: a.retin: left as typed: line 2; `retin check` says what is wrong there\n"
+    );
+    assert_eq!(
+        bench.read("a.retin"),
+        TIDY.replace("  built      1980..1984", "  bilt   1980")
+    );
 }
 
 #[test]
@@ -74,8 +99,14 @@ fn what_cannot_be_read_does_not_hide_the_others() {
     bench.write("b.retin", b"\xff");
     let (out, err) = bench.run(&["format", ".", "c.retin"], 2);
     assert_eq!(out, "formatted a.retin\n");
-    assert!(err.contains("b.retin cannot be formatted: it is not UTF-8 text: byte 1 (line 1)"), "{err}");
-    assert!(err.contains("c.retin cannot be read: it is not there"), "{err}");
+    assert!(
+        err.contains("b.retin cannot be formatted: it is not UTF-8 text: byte 1 (line 1)"),
+        "{err}"
+    );
+    assert!(
+        err.contains("c.retin cannot be read: it is not there"),
+        "{err}"
+    );
 }
 
 #[cfg(unix)]
@@ -103,7 +134,10 @@ mod unix {
         bench.write("a.retin", UNTIDY);
         fs::set_permissions(bench.path("a.retin"), fs::Permissions::from_mode(0o440)).unwrap();
         let (_, err) = bench.run(&["format", "a.retin"], 2);
-        assert_eq!(err, "retin: a.retin cannot be formatted: it is write-protected\n");
+        assert_eq!(
+            err,
+            "retin: a.retin cannot be formatted: it is write-protected\n"
+        );
         assert_eq!(bench.read("a.retin"), UNTIDY);
     }
 
@@ -113,7 +147,11 @@ mod unix {
         bench.write("store/a.retin", UNTIDY);
         symlink("store/a.retin", bench.path("a.retin")).unwrap();
         bench.run(&["format", "a.retin"], 0);
-        assert!(fs::symlink_metadata(bench.path("a.retin")).unwrap().is_symlink());
+        assert!(
+            fs::symlink_metadata(bench.path("a.retin"))
+                .unwrap()
+                .is_symlink()
+        );
         assert_eq!(bench.read("store/a.retin"), TIDY);
     }
 
@@ -124,14 +162,25 @@ mod unix {
         let bench = Bench::new();
         bench.write("a.retin", UNTIDY);
         let output = Command::new("sh")
-            .args(["-c", "trap '' XFSZ; ulimit -f 0; exec \"$0\" format a.retin", env!("CARGO_BIN_EXE_retin")])
+            .args([
+                "-c",
+                "trap '' XFSZ; ulimit -f 0; exec \"$0\" format a.retin",
+                env!("CARGO_BIN_EXE_retin"),
+            ])
             .current_dir(bench.path("."))
             .output()
             .unwrap();
         let err = String::from_utf8(output.stderr).unwrap();
         assert_eq!(output.status.code(), Some(2), "{err}");
-        assert!(err.contains("a.retin cannot be formatted: its folder does not take the new text"), "{err}");
+        assert!(
+            err.contains("a.retin cannot be formatted: its folder does not take the new text"),
+            "{err}"
+        );
         assert_eq!(bench.read("a.retin"), UNTIDY);
-        assert_eq!(fs::read_dir(bench.path(".")).unwrap().count(), 2, "something was left behind");
+        assert_eq!(
+            fs::read_dir(bench.path(".")).unwrap().count(),
+            2,
+            "something was left behind"
+        );
     }
 }

@@ -20,7 +20,9 @@ fn json_has_the_form_that_is_described() {
     // Every new rule has counts here; two are enough to see their form.
     for checked in document["checked"].as_array_mut().unwrap() {
         let rules = checked["rules"].as_array_mut().unwrap();
-        rules.retain(|rule| ["value-mismatch", "unknown-name"].contains(&rule["rule"].as_str().unwrap()));
+        rules.retain(|rule| {
+            ["value-mismatch", "unknown-name"].contains(&rule["rule"].as_str().unwrap())
+        });
     }
     insta::assert_snapshot!(serde_json::to_string_pretty(&document).unwrap());
 }
@@ -31,7 +33,10 @@ fn every_field_that_is_printed_is_described() {
     let mut fields = Vec::new();
     names(&document("json"), &mut fields);
     for field in fields {
-        assert!(page.contains(&format!("`{field}`")), "`{field}` is not described in syntax/output.md");
+        assert!(
+            page.contains(&format!("`{field}`")),
+            "`{field}` is not described in syntax/output.md"
+        );
     }
 }
 
@@ -53,7 +58,10 @@ fn json_places_lead_to_the_text_they_are_about() {
     let document = document("json");
     let about = |rule: &str| {
         let findings = document["findings"].as_array().unwrap();
-        let at = &findings.iter().find(|finding| finding["rule"] == rule).unwrap()["at"];
+        let at = &findings
+            .iter()
+            .find(|finding| finding["rule"] == rule)
+            .unwrap()["at"];
         let text = match at["file"].as_str().unwrap() {
             "jobs/26-007.retin" => bench::JOB,
             "models/rx3.retin" => bench::MODEL,
@@ -70,7 +78,10 @@ fn sarif_has_its_form() {
     let mut document = document("sarif");
     let driver = &mut document["runs"][0]["tool"]["driver"];
     driver["version"] = json!("…");
-    driver["rules"].as_array_mut().unwrap().retain(|rule| rule["id"] == "unknown-name");
+    driver["rules"]
+        .as_array_mut()
+        .unwrap()
+        .retain(|rule| rule["id"] == "unknown-name");
     driver["rules"][0]["help"] = json!("…");
     for result in document["runs"][0]["results"].as_array_mut().unwrap() {
         result["ruleIndex"] = json!("…");

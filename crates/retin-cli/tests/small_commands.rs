@@ -17,7 +17,11 @@ fn all_rules_are_listed_in_columns() {
     assert_eq!(out.lines().count(), retin::rules::RULES.len());
     assert!(columns.iter().all(Option::is_some), "{out}");
     for rule in retin::rules::RULES {
-        assert!(out.contains(rule.name) && out.contains(rule.summary), "{}", rule.name);
+        assert!(
+            out.contains(rule.name) && out.contains(rule.summary),
+            "{}",
+            rule.name
+        );
     }
 }
 
@@ -25,21 +29,33 @@ fn all_rules_are_listed_in_columns() {
 fn a_rule_that_is_not_there_is_guessed() {
     let bench = Bench::new();
     let (_, err) = bench.run(&["explain", "polarity-reverse"], 2);
-    assert_eq!(err, "retin: there is no rule `polarity-reverse`; is `polarity-reversed` meant?\n");
+    assert_eq!(
+        err,
+        "retin: there is no rule `polarity-reverse`; is `polarity-reversed` meant?\n"
+    );
     let (_, err) = bench.run(&["explain", "xyzzy"], 2);
-    assert_eq!(err, "retin: there is no rule `xyzzy`; `retin explain` lists them all\n");
+    assert_eq!(
+        err,
+        "retin: there is no rule `xyzzy`; `retin explain` lists them all\n"
+    );
 }
 
 #[test]
 fn a_first_job_checks_clean_and_is_formatted() {
-    for name in [&[][..], &["--name", "Halden RX-3 receiver, export model (100 V)"]] {
+    for name in [
+        &[][..],
+        &["--name", "Halden RX-3 receiver, export model (100 V)"],
+    ] {
         let bench = Bench::without_git();
         let (out, _) = bench.run(&[&["start", "bench"], name].concat(), 0);
         assert!(out.ends_with("Now: retin check bench\n"), "{out}");
         let (out, err) = bench.run(&["check", "bench", "--notes"], 0);
         assert!(out.ends_with("\n0 errors, 0 warnings, 0 notes\n"), "{out}");
         assert_eq!(err, "");
-        assert_eq!(bench.run(&["format", "--check", "bench"], 0), (String::new(), String::new()));
+        assert_eq!(
+            bench.run(&["format", "--check", "bench"], 0),
+            (String::new(), String::new())
+        );
     }
 }
 
@@ -60,7 +76,13 @@ fn nothing_is_overwritten() {
     let bench = Bench::new();
     bench.write("bench/jobs/26-001.retin", "mine\n");
     let (out, err) = bench.run(&["start", "bench"], 2);
-    assert_eq!((out.as_str(), err.as_str()), ("", "retin: bench/jobs/26-001.retin is there already; nothing was written\n"));
+    assert_eq!(
+        (out.as_str(), err.as_str()),
+        (
+            "",
+            "retin: bench/jobs/26-001.retin is there already; nothing was written\n"
+        )
+    );
     assert_eq!(bench.read("bench/jobs/26-001.retin"), "mine\n");
     assert!(!bench.path("bench/shelf.retin").exists());
 }
@@ -93,15 +115,27 @@ fn manual_pages_are_printed_and_written() {
         .map(|page| page.unwrap().file_name().into_string().unwrap())
         .collect();
     pages.sort();
-    assert!(pages.contains(&"retin.1".into()) && pages.contains(&"retin-check.1".into()), "{pages:?}");
+    assert!(
+        pages.contains(&"retin.1".into()) && pages.contains(&"retin-check.1".into()),
+        "{pages:?}"
+    );
 }
 
 #[test]
 fn helps_read_well() {
     let bench = Bench::new();
     let mut text = String::new();
-    for arguments in [&["--help"][..], &["check", "--help"], &["format", "--help"], &["start", "--help"]] {
-        text.push_str(&format!("$ retin {}\n{}\n", arguments.join(" "), bench.run(arguments, 0).0));
+    for arguments in [
+        &["--help"][..],
+        &["check", "--help"],
+        &["format", "--help"],
+        &["start", "--help"],
+    ] {
+        text.push_str(&format!(
+            "$ retin {}\n{}\n",
+            arguments.join(" "),
+            bench.run(arguments, 0).0
+        ));
     }
     insta::assert_snapshot!(text);
 }

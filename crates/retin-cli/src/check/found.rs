@@ -34,15 +34,27 @@ pub struct Position {
 impl Text {
     /// The text of a file that was read.
     pub fn of(file: &SourceFile) -> Self {
-        let ends = file.tree.lexemes.iter().filter(|lexeme| lexeme.0 == Token::Newline);
-        let line_starts = std::iter::once(0).chain(ends.map(|lexeme| lexeme.1.end)).collect();
-        Text { path: file.path.clone(), text: file.text.clone(), line_starts }
+        let ends = file
+            .tree
+            .lexemes
+            .iter()
+            .filter(|lexeme| lexeme.0 == Token::Newline);
+        let line_starts = std::iter::once(0)
+            .chain(ends.map(|lexeme| lexeme.1.end))
+            .collect();
+        Text {
+            path: file.path.clone(),
+            text: file.text.clone(),
+            line_starts,
+        }
     }
 
     /// Where an offset is; moved to the start of its character, and into the text.
     pub fn position(&self, offset: u32) -> Position {
         let byte = self.text.floor_char_boundary(offset as usize);
-        let line = self.line_starts.partition_point(|start| *start as usize <= byte);
+        let line = self
+            .line_starts
+            .partition_point(|start| *start as usize <= byte);
         let start = self.line_starts[line - 1] as usize;
         Position {
             byte: byte as u32,
@@ -123,18 +135,28 @@ pub struct Texts(Mutex<HashMap<String, Arc<Text>>>);
 impl Texts {
     fn of(&self, file: &SourceFile) -> Arc<Text> {
         let mut texts = self.0.lock().unwrap_or_else(PoisonError::into_inner);
-        texts.entry(file.path.clone()).or_insert_with(|| Arc::new(Text::of(file))).clone()
+        texts
+            .entry(file.path.clone())
+            .or_insert_with(|| Arc::new(Text::of(file)))
+            .clone()
     }
 }
 
 /// Takes what was found out of the case it was found in.
 pub fn keep(case: &Case<'_>, finding: retin::finding::Finding, texts: &Texts) -> Found {
-    let spot = |origin: Origin| Spot { text: texts.of(case.sources.file(origin.file)), span: origin.span };
+    let spot = |origin: Origin| Spot {
+        text: texts.of(case.sources.file(origin.file)),
+        span: origin.span,
+    };
     let fault = finding.fault;
     Found {
         rule: finding.rule,
         severity: finding.severity,
-        places: finding.places.iter().map(|place| case.name_of(*place)).collect(),
+        places: finding
+            .places
+            .iter()
+            .map(|place| case.name_of(*place))
+            .collect(),
         subject: finding.subject,
         fact: fault.fact,
         consequence: fault.consequence,
@@ -142,10 +164,18 @@ pub fn keep(case: &Case<'_>, finding: retin::finding::Finding, texts: &Texts) ->
         is_question: fault.is_question,
         values: fault.values,
         at: spot(fault.origin),
-        related: fault.related.into_iter().map(|label| (spot(label.origin), label.text)).collect(),
+        related: fault
+            .related
+            .into_iter()
+            .map(|label| (spot(label.origin), label.text))
+            .collect(),
         fix: fault.fix.map(|fix| Fix {
             title: fix.title,
-            edits: fix.edits.into_iter().map(|edit| (spot(edit.origin), edit.text)).collect(),
+            edits: fix
+                .edits
+                .into_iter()
+                .map(|edit| (spot(edit.origin), edit.text))
+                .collect(),
         }),
         found_for: Vec::new(),
     }
@@ -154,7 +184,11 @@ pub fn keep(case: &Case<'_>, finding: retin::finding::Finding, texts: &Texts) ->
 /// Sorts findings by file and place, and makes one of those that several
 /// checks share.
 pub fn merge(mut found: Vec<Found>) -> Vec<Found> {
-    found.sort_by(|one, other| key(one).cmp(&key(other)).then(other.severity.cmp(&one.severity)));
+    found.sort_by(|one, other| {
+        key(one)
+            .cmp(&key(other))
+            .then(other.severity.cmp(&one.severity))
+    });
     found.dedup_by(|later, kept| {
         let is_same = key(later) == key(kept);
         if is_same {
@@ -170,7 +204,12 @@ pub fn merge(mut found: Vec<Found>) -> Vec<Found> {
 }
 
 fn key(found: &Found) -> (&str, (u32, u32), &str, &str) {
-    (&found.at.text.path, (found.at.span.start, found.at.span.end), found.rule, &found.fact)
+    (
+        &found.at.text.path,
+        (found.at.span.start, found.at.span.end),
+        found.rule,
+        &found.fact,
+    )
 }
 
 /// Everything a run of the checker found.
@@ -187,6 +226,9 @@ pub struct Outcome {
 impl Outcome {
     /// How many findings weigh this much.
     pub fn count(&self, severity: Severity) -> usize {
-        self.found.iter().filter(|found| found.severity == severity).count()
+        self.found
+            .iter()
+            .filter(|found| found.severity == severity)
+            .count()
     }
 }

@@ -131,23 +131,42 @@ struct Unreadable<'o> {
 ///
 /// # Errors
 /// When the output cannot be written.
-pub fn print(outcome: &Outcome, workspace: &Workspace, here: &Path, out: &mut impl Write) -> io::Result<()> {
+pub fn print(
+    outcome: &Outcome,
+    workspace: &Workspace,
+    here: &Path,
+    out: &mut impl Write,
+) -> io::Result<()> {
     let name = |path: &str| shown(&workspace.root.join(path), here);
     let document = Document {
         form: "retin-check",
         version: VERSION,
-        tool: Tool { name: "retin", version: env!("CARGO_PKG_VERSION") },
+        tool: Tool {
+            name: "retin",
+            version: env!("CARGO_PKG_VERSION"),
+        },
         counts: Counts {
             errors: outcome.count(Severity::Error),
             warnings: outcome.count(Severity::Warning),
             notes: outcome.count(Severity::Note),
         },
-        checked: outcome.checked.iter().map(|checked| checked_file(checked, &name)).collect(),
-        findings: outcome.found.iter().map(|found| finding(found, outcome, &name)).collect(),
+        checked: outcome
+            .checked
+            .iter()
+            .map(|checked| checked_file(checked, &name))
+            .collect(),
+        findings: outcome
+            .found
+            .iter()
+            .map(|found| finding(found, outcome, &name))
+            .collect(),
         unreadable: outcome
             .unreadable
             .iter()
-            .map(|unreadable| Unreadable { file: &unreadable.path, reason: &unreadable.reason })
+            .map(|unreadable| Unreadable {
+                file: &unreadable.path,
+                reason: &unreadable.reason,
+            })
             .collect(),
     };
     serde_json::to_writer_pretty(&mut *out, &document)?;
@@ -157,7 +176,10 @@ pub fn print(outcome: &Outcome, workspace: &Workspace, here: &Path, out: &mut im
 fn checked_file<'o>(checked: &'o Checked, name: &dyn Fn(&str) -> String) -> CheckedFile<'o> {
     CheckedFile {
         file: name(&checked.path),
-        job: checked.job.as_ref().map(|(number, title)| Job { number, title }),
+        job: checked
+            .job
+            .as_ref()
+            .map(|(number, title)| Job { number, title }),
         stage: checked.stage.word(),
         places: checked.places,
         rules: checked
@@ -172,7 +194,11 @@ fn checked_file<'o>(checked: &'o Checked, name: &dyn Fn(&str) -> String) -> Chec
                 missing: tally
                     .missing
                     .iter()
-                    .map(|missing| Missing { fact: &missing.fact, count: missing.count, example: &missing.example })
+                    .map(|missing| Missing {
+                        fact: &missing.fact,
+                        count: missing.count,
+                        example: &missing.example,
+                    })
                     .collect(),
             })
             .collect(),
@@ -191,10 +217,24 @@ fn finding<'o>(found: &'o Found, outcome: &Outcome, name: &dyn Fn(&str) -> Strin
         places: &found.places,
         values: found.values.as_deref(),
         at: range(&found.at, name),
-        related: found.related.iter().map(|(spot, text)| Related { text, at: range(spot, name) }).collect(),
+        related: found
+            .related
+            .iter()
+            .map(|(spot, text)| Related {
+                text,
+                at: range(spot, name),
+            })
+            .collect(),
         fix: found.fix.as_ref().map(|fix| Fix {
             title: &fix.title,
-            edits: fix.edits.iter().map(|(spot, text)| Edit { at: range(spot, name), text }).collect(),
+            edits: fix
+                .edits
+                .iter()
+                .map(|(spot, text)| Edit {
+                    at: range(spot, name),
+                    text,
+                })
+                .collect(),
         }),
         found_for: found
             .found_for
@@ -208,7 +248,15 @@ fn finding<'o>(found: &'o Found, outcome: &Outcome, name: &dyn Fn(&str) -> Strin
 fn range(spot: &Spot, name: &dyn Fn(&str) -> String) -> Range {
     let position = |offset| {
         let at = spot.text.position(offset);
-        Position { byte: at.byte, line: at.line, column: at.column }
+        Position {
+            byte: at.byte,
+            line: at.line,
+            column: at.column,
+        }
     };
-    Range { file: name(&spot.text.path), start: position(spot.span.start), end: position(spot.span.end) }
+    Range {
+        file: name(&spot.text.path),
+        start: position(spot.span.start),
+        end: position(spot.span.end),
+    }
 }

@@ -29,7 +29,12 @@ struct Answer {
 /// A file with a job in it is judged as that job, at `stage` where one is
 /// given. A model, shelf or library that one of these jobs uses was judged with
 /// it; one that none uses is judged alone.
-pub fn judge(selection: Selection, workspace: &Workspace, here: &Path, stage: Option<Stage>) -> Outcome {
+pub fn judge(
+    selection: Selection,
+    workspace: &Workspace,
+    here: &Path,
+    stage: Option<Stage>,
+) -> Outcome {
     let mut unreadable = selection.unreadable;
     let mut paths = Vec::with_capacity(selection.files.len());
     for real in &selection.files {
@@ -46,24 +51,43 @@ pub fn judge(selection: Selection, workspace: &Workspace, here: &Path, stage: Op
     let progress = Progress::over(paths.len());
     let listed = paths.par_iter().map(|path| {
         let answer = match library.get(path) {
-            Err(refusal) => Answer { checked: None, used: Vec::new(), unreadable: vec![(path.clone(), refusal.reason)] },
+            Err(refusal) => Answer {
+                checked: None,
+                used: Vec::new(),
+                unreadable: vec![(path.clone(), refusal.reason)],
+            },
             Ok(file) if holds_job(&file) => {
                 library.forget(path);
                 judge_file(file, &library, &texts, stage)
             }
-            Ok(_) => Answer { checked: None, used: Vec::new(), unreadable: Vec::new() },
+            Ok(_) => Answer {
+                checked: None,
+                used: Vec::new(),
+                unreadable: Vec::new(),
+            },
         };
         progress.advance();
         answer
     });
     let mut answers: Vec<Answer> = listed.collect();
-    let jobs = answers.iter().filter_map(|answer| answer.checked.as_ref()).map(|(checked, _)| &checked.path);
+    let jobs = answers
+        .iter()
+        .filter_map(|answer| answer.checked.as_ref())
+        .map(|(checked, _)| &checked.path);
     let spoken_for: BTreeSet<&String> = answers
         .iter()
-        .flat_map(|answer| answer.used.iter().chain(answer.unreadable.iter().map(|(path, _)| path)))
+        .flat_map(|answer| {
+            answer
+                .used
+                .iter()
+                .chain(answer.unreadable.iter().map(|(path, _)| path))
+        })
         .chain(jobs)
         .collect();
-    let alone: Vec<&String> = paths.iter().filter(|path| !spoken_for.contains(path)).collect();
+    let alone: Vec<&String> = paths
+        .iter()
+        .filter(|path| !spoken_for.contains(path))
+        .collect();
     let sheets: Vec<Answer> = heads(&alone, &library)
         .par_iter()
         .map(|file| judge_file(file.clone(), &library, &texts, None))
@@ -73,12 +97,20 @@ pub fn judge(selection: Selection, workspace: &Workspace, here: &Path, stage: Op
     outcome(answers, unreadable, workspace, here)
 }
 
-fn outcome(answers: Vec<Answer>, mut unreadable: Vec<Unreadable>, workspace: &Workspace, here: &Path) -> Outcome {
+fn outcome(
+    answers: Vec<Answer>,
+    mut unreadable: Vec<Unreadable>,
+    workspace: &Workspace,
+    here: &Path,
+) -> Outcome {
     let mut checked = Vec::new();
     for answer in answers {
         checked.extend(answer.checked);
         for (path, reason) in answer.unreadable {
-            unreadable.push(Unreadable { path: shown(&workspace.root.join(path), here), reason });
+            unreadable.push(Unreadable {
+                path: shown(&workspace.root.join(path), here),
+                reason,
+            });
         }
     }
     checked.sort_by(|one, other| one.0.path.cmp(&other.0.path));
@@ -91,7 +123,11 @@ fn outcome(answers: Vec<Answer>, mut unreadable: Vec<Unreadable>, workspace: &Wo
     }
     unreadable.sort();
     unreadable.dedup();
-    Outcome { checked: checked.into_iter().map(|(checked, _)| checked).collect(), found: merge(found), unreadable }
+    Outcome {
+        checked: checked.into_iter().map(|(checked, _)| checked).collect(),
+        found: merge(found),
+        unreadable,
+    }
 }
 
 fn holds_job(file: &SourceFile) -> bool {
@@ -100,7 +136,12 @@ fn holds_job(file: &SourceFile) -> bool {
     })
 }
 
-fn judge_file(file: Arc<SourceFile>, library: &Library<'_>, texts: &Texts, stage: Option<Stage>) -> Answer {
+fn judge_file(
+    file: Arc<SourceFile>,
+    library: &Library<'_>,
+    texts: &Texts,
+    stage: Option<Stage>,
+) -> Answer {
     let path = file.path.clone();
     let (sources, root, unreadable) = library.with_used(file);
     let (checked, found) = judge_sources(&sources, root, texts, stage);
@@ -108,10 +149,19 @@ fn judge_file(file: Arc<SourceFile>, library: &Library<'_>, texts: &Texts, stage
         .map(|id| sources.file(FileId(id)).path.clone())
         .filter(|used| *used != path)
         .collect();
-    Answer { checked: Some((checked, found)), used, unreadable }
+    Answer {
+        checked: Some((checked, found)),
+        used,
+        unreadable,
+    }
 }
 
-fn judge_sources(sources: &Sources, root: FileId, texts: &Texts, stage: Option<Stage>) -> (Checked, Vec<Found>) {
+fn judge_sources(
+    sources: &Sources,
+    root: FileId,
+    texts: &Texts,
+    stage: Option<Stage>,
+) -> (Checked, Vec<Found>) {
     let case = Case::build(sources, root);
     let report = match stage {
         Some(stage) => check_at(&case, stage),
@@ -119,12 +169,19 @@ fn judge_sources(sources: &Sources, root: FileId, texts: &Texts, stage: Option<S
     };
     let checked = Checked {
         path: sources.file(root).path.clone(),
-        job: case.job.as_ref().map(|job| (job.number.to_owned(), job.title.to_owned())),
+        job: case
+            .job
+            .as_ref()
+            .map(|job| (job.number.to_owned(), job.title.to_owned())),
         stage: report.stage,
         places: case.places().count(),
         tallies: report.tallies,
     };
-    let found = report.findings.into_iter().map(|finding| keep(&case, finding, texts)).collect();
+    let found = report
+        .findings
+        .into_iter()
+        .map(|finding| keep(&case, finding, texts))
+        .collect();
     (checked, found)
 }
 
@@ -142,8 +199,9 @@ fn heads(alone: &[&String], library: &Library<'_>) -> Vec<Arc<SourceFile>> {
         })
         .collect();
     let used_by_any: BTreeSet<&String> = sheets.iter().flat_map(|(_, used)| used).collect();
-    let (mut heads, circles): (Vec<_>, Vec<_>) =
-        sheets.iter().partition(|(file, _)| !used_by_any.contains(&file.path));
+    let (mut heads, circles): (Vec<_>, Vec<_>) = sheets
+        .iter()
+        .partition(|(file, _)| !used_by_any.contains(&file.path));
     for sheet in circles {
         if !heads.iter().any(|head| head.1.contains(&sheet.0.path)) {
             heads.push(sheet);

@@ -28,7 +28,10 @@ pub struct Library<'w> {
 impl<'w> Library<'w> {
     /// Nothing read yet.
     pub fn new(workspace: &'w Workspace) -> Self {
-        Library { workspace, files: Mutex::default() }
+        Library {
+            workspace,
+            files: Mutex::default(),
+        }
     }
 
     /// The file at a path from the root.
@@ -45,21 +48,32 @@ impl<'w> Library<'w> {
 
     /// Forgets a file that is not likely to be used again.
     pub fn forget(&self, path: &str) {
-        self.files.lock().unwrap_or_else(PoisonError::into_inner).remove(path);
+        self.files
+            .lock()
+            .unwrap_or_else(PoisonError::into_inner)
+            .remove(path);
     }
 
     fn load(&self, path: &str) -> Loaded {
-        let real = self.workspace.root.join(path).canonicalize().map_err(|error| Refusal {
-            is_there: error.kind() != io::ErrorKind::NotFound,
-            reason: read::trouble(&error),
-        })?;
+        let real = self
+            .workspace
+            .root
+            .join(path)
+            .canonicalize()
+            .map_err(|error| Refusal {
+                is_there: error.kind() != io::ErrorKind::NotFound,
+                reason: read::trouble(&error),
+            })?;
         if !real.starts_with(&self.workspace.root) {
             return Err(Refusal {
                 reason: "it is a link that leads out of the workspace".into(),
                 is_there: true,
             });
         }
-        let text = read::text(&real).map_err(|reason| Refusal { reason, is_there: true })?;
+        let text = read::text(&real).map_err(|reason| Refusal {
+            reason,
+            is_there: true,
+        })?;
         Ok(Arc::new(SourceFile::new(path.to_owned(), text)))
     }
 

@@ -1,17 +1,17 @@
 //! `retin check`: judges jobs and prints what is wrong.
 
 mod found;
-mod judge;
 mod json;
+mod judge;
 mod library;
 mod progress;
 mod sarif;
 mod text;
 mod workspace;
 
+use crate::Status;
 use crate::select::select;
 use crate::terminal::{Color, complain};
-use crate::Status;
 use clap::ValueEnum;
 use found::Outcome;
 use retin::finding::Severity;
@@ -52,6 +52,9 @@ pub struct Arguments {
     /// The folder that holds everything a job may use.
     #[arg(long, value_name = "FOLDER")]
     root: Option<PathBuf>,
+    /// When to colour what is printed.
+    #[arg(long, value_enum, value_name = "WHEN", default_value_t = Color::Auto)]
+    color: Color,
 }
 
 const EXAMPLES: &str = "\
@@ -86,7 +89,7 @@ fn stage_parser() -> impl clap::builder::TypedValueParser<Value = Stage> {
 /// # Errors
 /// When there is no current folder, `--root` cannot be reached, or standard
 /// output cannot be written.
-pub fn run(arguments: &Arguments, color: Color) -> io::Result<Status> {
+pub fn run(arguments: &Arguments) -> io::Result<Status> {
     let here = env::current_dir()?.canonicalize()?;
     let workspace = Workspace::find(arguments.root.as_deref(), &arguments.paths, &here)?;
     let selection = select(&arguments.paths, &here)?;
@@ -95,13 +98,16 @@ pub fn run(arguments: &Arguments, color: Color) -> io::Result<Status> {
         return Ok(Status::Failed);
     }
     let outcome = judge::judge(selection, &workspace, &here, arguments.stage);
-    match print(arguments, color, &outcome, &workspace, &here) {
+    match print(arguments, &outcome, &workspace, &here) {
         // Whoever read the output has seen enough; the status still counts.
         Err(error) if error.kind() != io::ErrorKind::BrokenPipe => return Err(error),
         _ => {}
     }
     for unreadable in &outcome.unreadable {
-        complain(&format!("{} cannot be read: {}", unreadable.path, unreadable.reason));
+        complain(&format!(
+            "{} cannot be read: {}",
+            unreadable.path, unreadable.reason
+        ));
     }
     Ok(if !outcome.unreadable.is_empty() {
         Status::Failed
@@ -114,7 +120,6 @@ pub fn run(arguments: &Arguments, color: Color) -> io::Result<Status> {
 
 fn print(
     arguments: &Arguments,
-    color: Color,
     outcome: &Outcome,
     workspace: &Workspace,
     here: &Path,
@@ -123,7 +128,7 @@ fn print(
     match arguments.output {
         Output::Text => {
             let look = text::Look {
-                colored: color.on_output(),
+                colored: arguments.color.on_output(),
                 with_notes: arguments.notes,
                 with_summary: !arguments.quiet,
             };

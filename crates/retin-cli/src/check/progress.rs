@@ -23,8 +23,8 @@ impl Progress {
     pub fn over(files: usize) -> Self {
         let style = ProgressStyle::with_template("checking {bar:30} {pos} of {len} files")
             .unwrap_or_else(|_| ProgressStyle::default_bar());
-        let bar =
-            ProgressBar::with_draw_target(Some(files as u64), ProgressDrawTarget::hidden()).with_style(style);
+        let bar = ProgressBar::with_draw_target(Some(files as u64), ProgressDrawTarget::hidden())
+            .with_style(style);
         let waiting = io::stderr().is_terminal().then(|| {
             let (stop, stopped) = mpsc::channel::<()>();
             let shown = bar.clone();

@@ -17,7 +17,12 @@ const ROOT: &str = "%SRCROOT%";
 /// Names the way in which [`fingerprint`] is made.
 const FINGERPRINT: &str = "ruleFileSubjectValues/v1";
 /// What is written as `%41` in a path; `/` parts folders.
-const ENCODED: &AsciiSet = &NON_ALPHANUMERIC.remove(b'/').remove(b'-').remove(b'_').remove(b'.').remove(b'~');
+const ENCODED: &AsciiSet = &NON_ALPHANUMERIC
+    .remove(b'/')
+    .remove(b'-')
+    .remove(b'_')
+    .remove(b'.')
+    .remove(b'~');
 
 #[derive(Serialize)]
 struct Log<'o> {
@@ -170,7 +175,9 @@ struct Content<'o> {
 /// # Errors
 /// When the output cannot be written.
 pub fn print(outcome: &Outcome, out: &mut impl Write) -> io::Result<()> {
-    let base = BaseLocation { description: plain("the workspace: the folder that holds everything the jobs use") };
+    let base = BaseLocation {
+        description: plain("the workspace: the folder that holds everything the jobs use"),
+    };
     let log = Log {
         schema: SCHEMA,
         version: VERSION,
@@ -193,15 +200,25 @@ pub fn print(outcome: &Outcome, out: &mut impl Write) -> io::Result<()> {
 }
 
 fn plain(text: impl Into<String>) -> Message {
-    Message { text: text.into(), markdown: None }
+    Message {
+        text: text.into(),
+        markdown: None,
+    }
 }
 
 fn descriptor(rule: &Rule) -> ReportingDescriptor {
     ReportingDescriptor {
         id: rule.name,
         short_description: plain(sentence(rule.summary)),
-        full_description: plain(format!("{} An error {}.", sentence(rule.summary), rule.at.phrase())),
-        help: Message { text: rule.page.into(), markdown: Some(rule.page.into()) },
+        full_description: plain(format!(
+            "{} An error {}.",
+            sentence(rule.summary),
+            rule.at.phrase()
+        )),
+        help: Message {
+            text: rule.page.into(),
+            markdown: Some(rule.page.into()),
+        },
         default_configuration: Configuration { level: "error" },
     }
 }
@@ -214,7 +231,10 @@ fn invocation(outcome: &Outcome) -> Invocation {
             .iter()
             .map(|unreadable| Notification {
                 level: "error",
-                message: plain(format!("{} cannot be read: {}", unreadable.path, unreadable.reason)),
+                message: plain(format!(
+                    "{} cannot be read: {}",
+                    unreadable.path, unreadable.reason
+                )),
             })
             .collect(),
     }
@@ -230,10 +250,17 @@ fn result(found: &Found) -> SarifResult<'_> {
             Severity::Note => "note",
         },
         message: plain(
-            [&found.fact, &found.consequence, &found.remedy].map(|part| sentence(part)).join(" ").trim_end(),
+            [&found.fact, &found.consequence, &found.remedy]
+                .map(|part| sentence(part))
+                .join(" ")
+                .trim_end(),
         ),
         locations: [location(&found.at, None)],
-        related_locations: found.related.iter().map(|(spot, text)| location(spot, Some(text))).collect(),
+        related_locations: found
+            .related
+            .iter()
+            .map(|(spot, text)| location(spot, Some(text)))
+            .collect(),
         fixes: found.fix.iter().map(fix).collect(),
         partial_fingerprints: BTreeMap::from([(FINGERPRINT, fingerprint(found))]),
     }
@@ -241,38 +268,65 @@ fn result(found: &Found) -> SarifResult<'_> {
 
 /// What stays the same while lines are moved about in a file.
 fn fingerprint(found: &Found) -> String {
-    let values = found.values.as_deref().unwrap_or_else(|| found.at.span.of(&found.at.text.text));
-    format!("{}:{}:{}:{values}", found.rule, found.at.text.path, found.subject)
+    let values = found
+        .values
+        .as_deref()
+        .unwrap_or_else(|| found.at.span.of(&found.at.text.text));
+    format!(
+        "{}:{}:{}:{values}",
+        found.rule, found.at.text.path, found.subject
+    )
 }
 
 fn fix(fix: &super::found::Fix) -> Fix<'_> {
     let mut changes: Vec<ArtifactChange<'_>> = Vec::new();
     for (spot, text) in &fix.edits {
-        let replacement = Replacement { deleted_region: region(spot), inserted_content: Content { text } };
+        let replacement = Replacement {
+            deleted_region: region(spot),
+            inserted_content: Content { text },
+        };
         let artifact = artifact(spot);
-        match changes.iter_mut().find(|change| change.artifact_location.uri == artifact.uri) {
+        match changes
+            .iter_mut()
+            .find(|change| change.artifact_location.uri == artifact.uri)
+        {
             Some(change) => change.replacements.push(replacement),
             None => {
-                changes.push(ArtifactChange { artifact_location: artifact, replacements: vec![replacement] });
+                changes.push(ArtifactChange {
+                    artifact_location: artifact,
+                    replacements: vec![replacement],
+                });
             }
         }
     }
-    Fix { description: plain(sentence(&fix.title)), artifact_changes: changes }
+    Fix {
+        description: plain(sentence(&fix.title)),
+        artifact_changes: changes,
+    }
 }
 
 fn location(spot: &Spot, text: Option<&String>) -> Location {
     Location {
-        physical_location: PhysicalLocation { artifact_location: artifact(spot), region: region(spot) },
+        physical_location: PhysicalLocation {
+            artifact_location: artifact(spot),
+            region: region(spot),
+        },
         message: text.map(|text| plain(sentence(text))),
     }
 }
 
 fn artifact(spot: &Spot) -> ArtifactLocation {
-    ArtifactLocation { uri: utf8_percent_encode(&spot.text.path, ENCODED).to_string(), uri_base_id: ROOT }
+    ArtifactLocation {
+        uri: utf8_percent_encode(&spot.text.path, ENCODED).to_string(),
+        uri_base_id: ROOT,
+    }
 }
 
 fn region(spot: &Spot) -> Region {
-    let (start, end) = (spot.text.position(spot.span.start), spot.text.position(spot.span.end));
+    let (start, end) = (
+        spot.text.position(spot.span.start),
+        spot.text.position(spot.span.end),
+    );
     Region {
         start_line: start.line,
         start_column: start.column,
@@ -285,5 +339,9 @@ fn region(spot: &Spot) -> Region {
 
 /// A sentence with its full stop.
 fn sentence(text: &str) -> String {
-    if text.is_empty() || text.ends_with(['.', '?', '!']) { text.to_owned() } else { format!("{text}.") }
+    if text.is_empty() || text.ends_with(['.', '?', '!']) {
+        text.to_owned()
+    } else {
+        format!("{text}.")
+    }
 }

@@ -5,6 +5,7 @@ use super::workspace::Workspace;
 use crate::select::shown;
 use crate::terminal::{HEADING, harmless, styled};
 use ariadne::{Color, Config, IndexType, Label, Report, ReportKind, Source};
+use clap::builder::styling::AnsiColor;
 use retin::finding::Severity;
 use retin_syntax::Span;
 use std::collections::BTreeMap;
@@ -42,7 +43,10 @@ pub fn print(
     out: &mut impl Write,
 ) -> io::Result<()> {
     let name = |path: &str| harmless(&shown(&workspace.root.join(path), here));
-    let mut files = Files { name: &name, sources: Vec::new() };
+    let mut files = Files {
+        name: &name,
+        sources: Vec::new(),
+    };
     let is_shown = |found: &&Found| look.with_notes || found.severity > Severity::Note;
     for found in outcome.found.iter().filter(is_shown) {
         print_finding(found, outcome, &mut files, look, out)?;
@@ -52,7 +56,7 @@ pub fn print(
         return Ok(());
     }
     if let Some(first) = outcome.found.iter().find(is_shown) {
-        writeln!(out, "`retin explain {}` says why this matters and what to do; so for every rule.\n", first.rule)?;
+        writeln!(out, "More on a rule: retin explain {}\n", first.rule)?;
     }
     for checked in &outcome.checked {
         print_tally(checked, &name(&checked.path), look, out)?;
@@ -61,7 +65,12 @@ pub fn print(
         writeln!(out)?;
     }
     print_counts(outcome, look, out)?;
-    if workspace.is_guessed && outcome.found.iter().any(|found| found.fact.contains("out of the workspace")) {
+    if workspace.is_guessed
+        && outcome
+            .found
+            .iter()
+            .any(|found| found.fact.contains("out of the workspace"))
+    {
         writeln!(
             out,
             "The workspace is taken to be {}; name another folder with `--root`.",
@@ -78,27 +87,94 @@ fn print_finding(
     look: Look,
     out: &mut impl Write,
 ) -> io::Result<()> {
-    let color = match found.severity {
-        Severity::Error => Color::Red,
-        Severity::Warning => Color::Yellow,
-        Severity::Note => Color::Cyan,
+    let (color, style) = match found.severity {
+        Severity::Error => (Color::Red, AnsiColor::Red.on_default().bold()),
+        Severity::Warning => (Color::Yellow, AnsiColor::Yellow.on_default().bold()),
+        Severity::Note => (Color::Cyan, AnsiColor::Cyan.on_default().bold()),
     };
     let kind = format!("{}[{}]", found.severity.word(), found.rule);
-    let at = files.place(&found.at);
-    let mut report = Report::build(ReportKind::Custom(&kind, color), at.clone())
-        .with_config(Config::default().with_index_type(IndexType::Byte).with_color(look.colored).with_tab_width(2))
-        .with_message(harmless(&sentence(found)))
-        .with_label(Label::new(at).with_color(color).with_message("here").with_order(-1));
-    for (spot, text) in &found.related {
-        let place = files.place(spot);
-        report = report.with_label(Label::new(place).with_color(Color::Blue).with_message(harmless(text)));
-    }
-    report = report.with_note(harmless(&found.consequence));
+    writeln!(
+        out,
+        "{}: {}",
+        styled(&kind, style, look.colored),
+        harmless(&sentence(found))
+    )?;
+    write_excerpt(found, color, files, look, out)?;
+    let mut tail = |what: &str, text: &str| {
+        let what = styled(what, HEADING, look.colored);
+        writeln!(out, "  {what} {}", harmless(text))
+    };
+    tail("note:", &found.consequence)?;
     if let Some(jobs) = other_jobs(found, outcome, files.name) {
-        report = report.with_note(jobs);
+        tail("note:", &jobs)?;
     }
-    report = report.with_help(harmless(&remedy(found)));
-    report.finish().write(&mut *files, &mut *out)
+    tail("help:", &found.remedy)?;
+    if let Some(fix) = &found.fix {
+        tail("an editor can do it:", &fix.title)?;
+    }
+    Ok(())
+}
+
+/// The lines that a finding points at, and what stands there.
+fn write_excerpt(
+    found: &Found,
+    color: Color,
+    files: &mut Files<'_>,
+    look: Look,
+    out: &mut impl Write,
+) -> io::Result<()> {
+    let at = files.place(&found.at);
+    // Lines of one file are drawn in one frame only where they come in order;
+    // the file to mend is drawn first.
+    let mut related: Vec<(bool, &str, u32, usize)> = found
+        .related
+        .iter()
+        .enumerate()
+        .map(|(index, (spot, _))| {
+            let path = spot.text.path.as_str();
+            (path != found.at.text.path, path, spot.span.start, index)
+        })
+        .collect();
+    related.sort_unstable();
+    let before = related
+        .iter()
+        .filter(|label| !label.0 && label.2 < found.at.span.start)
+        .count();
+    let mut labels = Vec::with_capacity(related.len() + 1);
+    for (_, _, _, index) in related {
+        let (spot, text) = &found.related[index];
+        let place = files.place(spot);
+        labels.push(
+            Label::new(place)
+                .with_color(Color::Blue)
+                .with_message(harmless(text)),
+        );
+    }
+    labels.insert(
+        before,
+        Label::new(at.clone())
+            .with_color(color)
+            .with_message("here"),
+    );
+    let labels = labels
+        .into_iter()
+        .enumerate()
+        .map(|(order, label)| label.with_order(order as i32));
+    let config = Config::default()
+        .with_index_type(IndexType::Byte)
+        .with_color(look.colored)
+        .with_tab_width(2);
+    let mut excerpt = Vec::new();
+    Report::build(ReportKind::Error, at)
+        .with_config(config)
+        .with_labels(labels)
+        .finish()
+        .write(&mut *files, &mut excerpt)?;
+    // The library's own headline has no room for the rule's name in our form.
+    for line in String::from_utf8_lossy(&excerpt).lines().skip(1) {
+        writeln!(out, "{}", line.trim_end())?;
+    }
+    Ok(())
 }
 
 /// The sentence of fact with a capital, unless it begins with a name.
@@ -116,21 +192,22 @@ fn sentence(found: &Found) -> String {
     text
 }
 
-fn remedy(found: &Found) -> String {
-    match &found.fix {
-        Some(fix) => format!("{} (an editor can do it: {})", found.remedy, fix.title),
-        None => found.remedy.clone(),
-    }
-}
-
 /// For which jobs a finding in a shared file was found, where that is a question.
 fn other_jobs(found: &Found, outcome: &Outcome, name: &dyn Fn(&str) -> String) -> Option<String> {
-    let paths: Vec<&String> = found.found_for.iter().filter_map(|index| Some(&outcome.checked.get(*index)?.path)).collect();
+    let paths: Vec<&String> = found
+        .found_for
+        .iter()
+        .filter_map(|index| Some(&outcome.checked.get(*index)?.path))
+        .collect();
     if outcome.checked.len() < 2 || paths.contains(&&found.at.text.path) {
         return None;
     }
     let mut text = String::from("found for ");
-    let names: Vec<String> = paths.iter().take(MOST_FILES).map(|path| name(path)).collect();
+    let names: Vec<String> = paths
+        .iter()
+        .take(MOST_FILES)
+        .map(|path| name(path))
+        .collect();
     text.push_str(&names.join(", "));
     if paths.len() > MOST_FILES {
         text.push_str(&format!(" and {} more", paths.len() - MOST_FILES));
@@ -147,7 +224,8 @@ fn print_tally(checked: &Checked, path: &str, look: Look, out: &mut impl Write) 
         }
         write!(out, "; stage {}", checked.stage)?;
     }
-    let sum = |count: fn(&retin::check::Tally) -> u32| checked.tallies.iter().map(count).sum::<u32>();
+    let sum =
+        |count: fn(&retin::check::Tally) -> u32| checked.tallies.iter().map(count).sum::<u32>();
     write!(
         out,
         "\n  checked {} on {}: {} passed, {} failed",
@@ -170,7 +248,11 @@ fn print_tally(checked: &Checked, path: &str, look: Look, out: &mut impl Write) 
             writeln!(out, ", e.g. {}", harmless(example))?;
         }
     }
-    let others: u32 = missing.iter().skip(MOST_MISSING).map(|missing| missing.1).sum();
+    let others: u32 = missing
+        .iter()
+        .skip(MOST_MISSING)
+        .map(|missing| missing.1)
+        .sum();
     if others > 0 {
         writeln!(out, "  not checked: {others} more, for want of other facts")?;
     }
@@ -185,8 +267,10 @@ fn missing(checked: &Checked) -> Vec<(&str, u32, &str)> {
         let known = facts.entry(&missing.fact).or_insert((0, &missing.example));
         known.0 += missing.count;
     }
-    let mut facts: Vec<(&str, u32, &str)> =
-        facts.into_iter().map(|(fact, (count, example))| (fact, count, example)).collect();
+    let mut facts: Vec<(&str, u32, &str)> = facts
+        .into_iter()
+        .map(|(fact, (count, example))| (fact, count, example))
+        .collect();
     facts.sort_by(|one, other| other.1.cmp(&one.1).then(one.0.cmp(other.0)));
     facts
 }
@@ -195,7 +279,12 @@ fn print_counts(outcome: &Outcome, look: Look, out: &mut impl Write) -> io::Resu
     let errors = outcome.count(Severity::Error);
     let warnings = outcome.count(Severity::Warning);
     let notes = outcome.count(Severity::Note);
-    let mut line = format!("{}, {}, {}", counted(errors, "error"), counted(warnings, "warning"), counted(notes, "note"));
+    let mut line = format!(
+        "{}, {}, {}",
+        counted(errors, "error"),
+        counted(warnings, "warning"),
+        counted(notes, "note")
+    );
     if notes > 0 && !look.with_notes {
         line.push_str(" (shown with --notes)");
     }
@@ -203,7 +292,11 @@ fn print_counts(outcome: &Outcome, look: Look, out: &mut impl Write) -> io::Resu
 }
 
 fn counted(count: usize, what: &str) -> String {
-    if count == 1 { format!("1 {what}") } else { format!("{count} {what}s") }
+    if count == 1 {
+        format!("1 {what}")
+    } else {
+        format!("{count} {what}s")
+    }
 }
 
 /// A place as ariadne takes it: which file, and the bytes in it.
@@ -217,9 +310,13 @@ struct Files<'n> {
 
 impl Files<'_> {
     fn place(&mut self, spot: &Spot) -> Place {
-        let known = self.sources.iter().position(|(text, _)| Arc::ptr_eq(text, &spot.text));
+        let known = self
+            .sources
+            .iter()
+            .position(|(text, _)| Arc::ptr_eq(text, &spot.text));
         let index = known.unwrap_or_else(|| {
-            self.sources.push((spot.text.clone(), Source::from(harmless(&spot.text.text))));
+            self.sources
+                .push((spot.text.clone(), Source::from(harmless(&spot.text.text))));
             self.sources.len() - 1
         });
         (index, whole_characters(&spot.text.text, spot.span))
@@ -233,7 +330,10 @@ fn whole_characters(text: &str, span: Span) -> Range<usize> {
     if end > start {
         return start..end;
     }
-    let next = text[start..].chars().next().filter(|next| !matches!(next, '\n' | '\r'));
+    let next = text[start..]
+        .chars()
+        .next()
+        .filter(|next| !matches!(next, '\n' | '\r'));
     start..start + next.map_or(0, char::len_utf8)
 }
 
@@ -245,7 +345,9 @@ impl ariadne::Cache<usize> for Files<'_> {
     }
 
     fn display<'a>(&self, id: &'a usize) -> Option<impl fmt::Display + 'a> {
-        self.sources.get(*id).map(|(text, _)| (self.name)(&text.path))
+        self.sources
+            .get(*id)
+            .map(|(text, _)| (self.name)(&text.path))
     }
 }
 

@@ -22,26 +22,48 @@ impl Workspace {
     pub fn find(named: Option<&Path>, paths: &[PathBuf], here: &Path) -> io::Result<Workspace> {
         if let Some(named) = named {
             let root = here.join(named).canonicalize().map_err(|error| {
-                io::Error::new(error.kind(), format!("{}: {}", named.display(), crate::read::trouble(&error)))
+                io::Error::new(
+                    error.kind(),
+                    format!("{}: {}", named.display(), crate::read::trouble(&error)),
+                )
             })?;
-            return Ok(Workspace { root, is_guessed: false });
+            return Ok(Workspace {
+                root,
+                is_guessed: false,
+            });
         }
         let common = paths
             .iter()
             .filter_map(|path| folder_of(&here.join(path)))
             .reduce(|one, other| common(&one, &other))
             .unwrap_or_else(|| here.to_owned());
-        if let Some(repository) = common.ancestors().find(|folder| folder.join(".git").exists()) {
-            return Ok(Workspace { root: repository.to_owned(), is_guessed: false });
+        if let Some(repository) = common
+            .ancestors()
+            .find(|folder| folder.join(".git").exists())
+        {
+            return Ok(Workspace {
+                root: repository.to_owned(),
+                is_guessed: false,
+            });
         }
-        let root = if common.starts_with(here) { here.to_owned() } else { common };
-        Ok(Workspace { root, is_guessed: true })
+        let root = if common.starts_with(here) {
+            here.to_owned()
+        } else {
+            common
+        };
+        Ok(Workspace {
+            root,
+            is_guessed: true,
+        })
     }
 
     /// The file's path from the root, with `/` between its parts; none where it lies outside.
     pub fn inside(&self, real: &Path) -> Option<String> {
         let parts = real.strip_prefix(&self.root).ok()?;
-        let parts: Option<Vec<&str>> = parts.components().map(|part| part.as_os_str().to_str()).collect();
+        let parts: Option<Vec<&str>> = parts
+            .components()
+            .map(|part| part.as_os_str().to_str())
+            .collect();
         Some(parts?.join("/"))
     }
 }
@@ -55,7 +77,11 @@ fn folder_of(path: &Path) -> Option<PathBuf> {
 }
 
 fn common(one: &Path, other: &Path) -> PathBuf {
-    one.components().zip(other.components()).take_while(|(one, other)| one == other).map(|pair| pair.0).collect()
+    one.components()
+        .zip(other.components())
+        .take_while(|(one, other)| one == other)
+        .map(|pair| pair.0)
+        .collect()
 }
 
 #[cfg(test)]
@@ -64,7 +90,10 @@ mod tests {
 
     #[test]
     fn two_folders_have_the_one_above_them_in_common() {
-        assert_eq!(common(Path::new("/a/b/c"), Path::new("/a/b/d/e")), Path::new("/a/b"));
+        assert_eq!(
+            common(Path::new("/a/b/c"), Path::new("/a/b/d/e")),
+            Path::new("/a/b")
+        );
         assert_eq!(common(Path::new("/a"), Path::new("/a")), Path::new("/a"));
     }
 }

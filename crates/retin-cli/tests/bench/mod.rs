@@ -58,7 +58,10 @@ impl Bench {
     /// `retin` with these arguments, run in a folder below.
     pub fn retin_in(&self, folder: &str, arguments: &[&str]) -> Command {
         let mut command = Command::new(env!("CARGO_BIN_EXE_retin"));
-        command.current_dir(self.path(folder)).args(arguments).env_remove("NO_COLOR");
+        command
+            .current_dir(self.path(folder))
+            .args(arguments)
+            .env_remove("NO_COLOR");
         command
     }
 
