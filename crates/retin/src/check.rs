@@ -217,7 +217,12 @@ impl<'c, 'a> Answers<'c, 'a> {
                     used.silenced += 1;
                     silenced = true;
                     if given.is_none() {
-                        used.unnamed.extend(now.iter().filter(|now| !used.unnamed.contains(now)).cloned().collect::<Vec<_>>());
+                        used.unnamed.extend(
+                            now.iter()
+                                .filter(|now| !used.unnamed.contains(now))
+                                .cloned()
+                                .collect::<Vec<_>>(),
+                        );
                     }
                 }
             }

@@ -24,8 +24,17 @@ impl Outline {
     /// The outline of a body whose leads leave it in `style` and stand `pitch` mm apart.
     pub fn of(body: Body, style: Option<Token>, pitch: Option<Decimal>) -> Outline {
         let (diameter, length) = match body {
-            Body::Box { length, width, height } => {
-                return Outline { width, length, least_height: height, most_height: height };
+            Body::Box {
+                length,
+                width,
+                height,
+            } => {
+                return Outline {
+                    width,
+                    length,
+                    least_height: height,
+                    most_height: height,
+                };
             }
             Body::Round { diameter, length } => (diameter, length),
         };
@@ -36,8 +45,18 @@ impl Outline {
             None => pitch.filter(|pitch| *pitch < length).map(|_| false),
         };
         match lies {
-            Some(true) => Outline { width: diameter, length, least_height: diameter, most_height: diameter },
-            Some(false) => Outline { width: diameter, length: diameter, least_height: length, most_height: length },
+            Some(true) => Outline {
+                width: diameter,
+                length,
+                least_height: diameter,
+                most_height: diameter,
+            },
+            Some(false) => Outline {
+                width: diameter,
+                length: diameter,
+                least_height: length,
+                most_height: length,
+            },
             None => Outline {
                 width: diameter,
                 length: diameter,
@@ -60,7 +79,10 @@ impl Case<'_> {
     /// None on the solder side, of which the sheets do not speak.
     pub fn headroom_at(&self, place: PlaceId) -> Option<(Decimal, Origin)> {
         let old = self.goes_by(place);
-        if let (Some(height), Some((_, fact))) = (old.millimetres(Property::Headroom), old.get(Property::Headroom)) {
+        if let (Some(height), Some((_, fact))) = (
+            old.millimetres(Property::Headroom),
+            old.get(Property::Headroom),
+        ) {
             return Some((height, fact.origin));
         }
         if old.get(Property::Side).is_some() {
@@ -71,7 +93,12 @@ impl Case<'_> {
         [Some(board), model]
             .into_iter()
             .flatten()
-            .find_map(|facts| Some((facts.millimetres(Property::Headroom)?, facts.origin(Property::Headroom)?)))
+            .find_map(|facts| {
+                Some((
+                    facts.millimetres(Property::Headroom)?,
+                    facts.origin(Property::Headroom)?,
+                ))
+            })
     }
 }
 
@@ -85,7 +112,10 @@ mod tests {
 
     #[test]
     fn a_round_body_stands_or_lies_by_its_leads() {
-        let can = Body::Round { diameter: mm(8), length: mm(20) };
+        let can = Body::Round {
+            diameter: mm(8),
+            length: mm(20),
+        };
         let standing = Outline::of(can, Some(Token::Radial), None);
         assert_eq!((standing.least_height, standing.length), (mm(20), mm(8)));
         let lying = Outline::of(can, Some(Token::Axial), None);
@@ -94,7 +124,10 @@ mod tests {
 
     #[test]
     fn leads_closer_than_the_body_is_long_mean_that_it_stands() {
-        let can = Body::Round { diameter: mm(8), length: mm(20) };
+        let can = Body::Round {
+            diameter: mm(8),
+            length: mm(20),
+        };
         assert_eq!(Outline::of(can, None, Some(mm(5))).least_height, mm(20));
         let unknown = Outline::of(can, None, Some(mm(25)));
         assert_eq!((unknown.least_height, unknown.most_height), (mm(8), mm(20)));

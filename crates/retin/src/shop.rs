@@ -66,8 +66,17 @@ impl Shortage {
     /// One sentence of fact.
     pub fn fact(&self) -> String {
         let total = total(self.jobs.iter().map(|job| job.2));
-        let jobs: Vec<String> = self.jobs.iter().map(|(job, _, count)| format!("{job} takes {count}")).collect();
-        format!("the open jobs take {total} of {} together ({}), and {}", self.entry, jobs.join(", "), there(self.have, self.coming))
+        let jobs: Vec<String> = self
+            .jobs
+            .iter()
+            .map(|(job, _, count)| format!("{job} takes {count}"))
+            .collect();
+        format!(
+            "the open jobs take {total} of {} together ({}), and {}",
+            self.entry,
+            jobs.join(", "),
+            there(self.have, self.coming)
+        )
     }
 
     /// One sentence: what comes of it.
@@ -77,19 +86,28 @@ impl Shortage {
 
     /// One sentence: what to do.
     pub fn remedy(&self) -> String {
-        let missing = total(self.jobs.iter().map(|job| job.2)).saturating_sub(self.have.saturating_add(self.coming));
+        let missing = total(self.jobs.iter().map(|job| job.2))
+            .saturating_sub(self.have.saturating_add(self.coming));
         format!("order {} more, or let a job wait", missing.normalize())
     }
 }
 
 impl fmt::Display for Shortage {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{}; {}; {}", self.fact(), self.consequence(), self.remedy())
+        write!(
+            f,
+            "{}; {}; {}",
+            self.fact(),
+            self.consequence(),
+            self.remedy()
+        )
     }
 }
 
 fn total(counts: impl Iterator<Item = u64>) -> Decimal {
-    counts.fold(Decimal::ZERO, |sum, count| sum.saturating_add(Decimal::from(count)))
+    counts.fold(Decimal::ZERO, |sum, count| {
+        sum.saturating_add(Decimal::from(count))
+    })
 }
 
 /// What there is, in words.
@@ -98,7 +116,12 @@ pub(crate) fn there(have: Decimal, coming: Decimal) -> String {
     if coming.is_zero() {
         format!("there {} {} in the drawer", is(have), have.normalize())
     } else {
-        format!("there {} {} in the drawer and {} coming", is(have), have.normalize(), coming.normalize())
+        format!(
+            "there {} {} in the drawer and {} coming",
+            is(have),
+            have.normalize(),
+            coming.normalize()
+        )
     }
 }
 
@@ -113,7 +136,9 @@ pub(crate) struct Need {
 
 /// Whether the unit went back: its parts are paid for and gone.
 pub(crate) fn is_closed(case: &Case<'_>) -> bool {
-    case.job.as_ref().is_some_and(|job| job.log.iter().any(|entry| entry.verb == Token::Returned))
+    case.job
+        .as_ref()
+        .is_some_and(|job| job.log.iter().any(|entry| entry.verb == Token::Returned))
 }
 
 /// Places whose new part is in already: it is out of the drawer.
@@ -137,13 +162,23 @@ pub(crate) fn needs(case: &Case<'_>, chosen: &[Chosen<'_, '_>]) -> Vec<Need> {
     let fitted = fitted(case);
     let mut needs: BTreeMap<EntryId, Need> = BTreeMap::new();
     let mut take = |entry: EntryId, origin: Origin, places: &[PlaceId]| {
-        let need = needs.entry(entry).or_insert(Need { entry, count: 0, places: Vec::new(), origin });
+        let need = needs.entry(entry).or_insert(Need {
+            entry,
+            count: 0,
+            places: Vec::new(),
+            origin,
+        });
         need.count += places.len() as u64;
         need.places.extend(places);
     };
     for chosen in chosen {
-        let Chosen::New(replacement) = chosen else { continue };
-        let places: Vec<PlaceId> = replacement.places().filter(|place| !fitted.contains(place)).collect();
+        let Chosen::New(replacement) = chosen else {
+            continue;
+        };
+        let places: Vec<PlaceId> = replacement
+            .places()
+            .filter(|place| !fitted.contains(place))
+            .collect();
         if places.is_empty() {
             continue;
         }
@@ -163,7 +198,12 @@ pub(crate) fn needs(case: &Case<'_>, chosen: &[Chosen<'_, '_>]) -> Vec<Need> {
         }
     }
     for decision in &case.decisions {
-        let Some(line) = decision.socket.filter(|_| !fitted.contains(&decision.place)) else { continue };
+        let Some(line) = decision
+            .socket
+            .filter(|_| !fitted.contains(&decision.place))
+        else {
+            continue;
+        };
         for part in &case.plan_line(line).with {
             if let NewPart::Entry { entry, origin } = part {
                 take(*entry, *origin, &[decision.place]);
@@ -200,7 +240,11 @@ pub fn demand(case: &Case<'_>) -> Option<Demand> {
             })
         })
         .collect();
-    Some(Demand { job: job.number.to_owned(), path: case.sources.file(case.root).path.clone(), wants })
+    Some(Demand {
+        job: job.number.to_owned(),
+        path: case.sources.file(case.root).path.clone(),
+        wants,
+    })
 }
 
 /// The entries that do not suffice for all jobs together.
@@ -211,16 +255,23 @@ pub fn short(demands: &[Demand]) -> Vec<Shortage> {
     let mut by_entry: FxHashMap<(&str, &str), Vec<(&Demand, &Want)>> = FxHashMap::default();
     for demand in demands {
         for want in &demand.wants {
-            by_entry.entry((&want.shelf_path, &want.entry)).or_default().push((demand, want));
+            by_entry
+                .entry((&want.shelf_path, &want.entry))
+                .or_default()
+                .push((demand, want));
         }
     }
     let mut shortages: Vec<Shortage> = by_entry
         .into_values()
         .filter_map(|mut wants| {
-            wants.sort_by(|one, other| (&one.0.job, &one.0.path).cmp(&(&other.0.job, &other.0.path)));
+            wants.sort_by(|one, other| {
+                (&one.0.job, &one.0.path).cmp(&(&other.0.job, &other.0.path))
+            });
             let (_, first) = *wants.first()?;
             let there = first.have.saturating_add(first.coming);
-            let is_enough_for_one = wants.iter().any(|(_, want)| Decimal::from(want.count) <= there);
+            let is_enough_for_one = wants
+                .iter()
+                .any(|(_, want)| Decimal::from(want.count) <= there);
             if total(wants.iter().map(|(_, want)| want.count)) <= there || !is_enough_for_one {
                 return None;
             }
@@ -228,13 +279,18 @@ pub fn short(demands: &[Demand]) -> Vec<Shortage> {
                 shelf_path: first.shelf_path.clone(),
                 span: first.span,
                 entry: first.entry.clone(),
-                jobs: wants.iter().map(|(demand, want)| (demand.job.clone(), demand.path.clone(), want.count)).collect(),
+                jobs: wants
+                    .iter()
+                    .map(|(demand, want)| (demand.job.clone(), demand.path.clone(), want.count))
+                    .collect(),
                 have: first.have,
                 coming: first.coming,
             })
         })
         .collect();
-    shortages.sort_by(|one, other| (&one.shelf_path, one.span, &one.entry).cmp(&(&other.shelf_path, other.span, &other.entry)));
+    shortages.sort_by(|one, other| {
+        (&one.shelf_path, one.span, &one.entry).cmp(&(&other.shelf_path, other.span, &other.entry))
+    });
     shortages
 }
 
@@ -252,9 +308,18 @@ mod tests {
         let text = format!(
             "use \"../model.retin\"\nuse \"../shelf.retin\"\n\njob {number} \"Amplifier\"\n  model a\n\nplan\n  {rest}"
         );
-        let root = sources.add(Arc::new(SourceFile::new(format!("jobs/{number}.retin"), text)));
-        sources.add(Arc::new(SourceFile::new("model.retin".into(), MODEL.into())));
-        sources.add(Arc::new(SourceFile::new("shelf.retin".into(), SHELF.into())));
+        let root = sources.add(Arc::new(SourceFile::new(
+            format!("jobs/{number}.retin"),
+            text,
+        )));
+        sources.add(Arc::new(SourceFile::new(
+            "model.retin".into(),
+            MODEL.into(),
+        )));
+        sources.add(Arc::new(SourceFile::new(
+            "shelf.retin".into(),
+            SHELF.into(),
+        )));
         demand(&Case::build(&sources, root))
     }
 
@@ -262,7 +327,10 @@ mod tests {
 
     #[test]
     fn two_jobs_that_each_find_enough_are_short_together() {
-        let demands: Vec<Demand> = ["26-01", "26-02"].into_iter().filter_map(|job| demand_of(job, ALL)).collect();
+        let demands: Vec<Demand> = ["26-01", "26-02"]
+            .into_iter()
+            .filter_map(|job| demand_of(job, ALL))
+            .collect();
         let shortages = short(&demands);
         assert_eq!(shortages.len(), 1);
         assert_eq!(
@@ -290,12 +358,18 @@ mod tests {
     #[test]
     fn what_is_fitted_is_out_of_the_drawer() {
         let half = format!("{ALL}\nlog\n  2026-11-03\n    09:10 fitted s1..s3.C1\n");
-        assert_eq!(demand_of("26-01", &half).map(|demand| demand.wants[0].count), Some(1));
+        assert_eq!(
+            demand_of("26-01", &half).map(|demand| demand.wants[0].count),
+            Some(1)
+        );
     }
 
     #[test]
     fn the_order_of_the_jobs_does_not_matter() {
-        let mut demands: Vec<Demand> = ["26-03", "26-01", "26-02"].into_iter().filter_map(|job| demand_of(job, ALL)).collect();
+        let mut demands: Vec<Demand> = ["26-03", "26-01", "26-02"]
+            .into_iter()
+            .filter_map(|job| demand_of(job, ALL))
+            .collect();
         let forwards = short(&demands);
         demands.reverse();
         assert_eq!(forwards, short(&demands));

@@ -1,8 +1,8 @@
 //! The grammar of each kind of line.
 
 use super::grammar::{
-    Input, Reports, Rule, because, facts, is_connective, name, names, opens_fact, pins, selector,
-    text, value, word_where,
+    Rule, because, facts, is_connective, name, names, opens_fact, pins, selector, text, value,
+    word_where,
 };
 use crate::tables::properties::Place;
 use crate::tables::{ClaimSource, PlanVerb, Property, StepVerb, kinds, verbs};
@@ -414,7 +414,7 @@ fn step<'t>() -> Rule<'t, Record> {
         .boxed()
 }
 
-fn entry<'t, E: Reports<'t>>() -> Rule<'t, E, Record> {
+fn entry<'t>() -> Rule<'t, Record> {
     let plain_name = word_where(|token| {
         token.is_wordlike()
             && !matches!(token, Token::Text | Token::Number)

@@ -278,7 +278,10 @@ impl<'a> Reader<'a> {
                 self.decimal_comma(file, fact.span.to(end.span));
                 continue;
             }
-            let origin = Origin { file, span: fact.span };
+            let origin = Origin {
+                file,
+                span: fact.span,
+            };
             if let Some((property, value)) = self.fact(file, fact, kind) {
                 stated.push(Stated {
                     property,
@@ -295,19 +298,38 @@ impl<'a> Reader<'a> {
         let text = self.text(file);
         fact.property.is_none()
             && next.property.is_none()
-            && fact.words.first().is_some_and(|word| word.token == Token::Number)
+            && fact
+                .words
+                .first()
+                .is_some_and(|word| word.token == Token::Number)
             && fact.span.end + 1 == next.span.start
             && text[fact.span.end as usize..].starts_with(',')
-            && [fact, next].iter().all(|fact| fact.span.of(text).starts_with(|letter: char| letter.is_ascii_digit()))
+            && [fact, next].iter().all(|fact| {
+                fact.span
+                    .of(text)
+                    .starts_with(|letter: char| letter.is_ascii_digit())
+            })
     }
 
     fn decimal_comma(&mut self, file: FileId, span: Span) {
         let written = span.of(self.text(file)).to_owned();
         let suggestions = vec![written.replacen(',', ".", 1)];
-        self.problem(file, span, ProblemKind::NotAValue { written, error: ValueErrorKind::DecimalComma { suggestions } });
+        self.problem(
+            file,
+            span,
+            ProblemKind::NotAValue {
+                written,
+                error: ValueErrorKind::DecimalComma { suggestions },
+            },
+        );
     }
 
-    fn fact(&mut self, file: FileId, fact: &tree::Fact, kind: Option<Kind>) -> Option<(Property, FactValue<'a>)> {
+    fn fact(
+        &mut self,
+        file: FileId,
+        fact: &tree::Fact,
+        kind: Option<Kind>,
+    ) -> Option<(Property, FactValue<'a>)> {
         let text = self.text(file);
         let Some(property) = fact.property else {
             return self.bare(file, fact, kind);
@@ -510,8 +532,19 @@ impl<'a> Reader<'a> {
         );
         let text = span.of(self.text(file));
         // Suggestions are written for the whole word, so they have to replace it.
-        let at = if blamed.is_empty() || !error.suggestions().is_empty() { span } else { blamed };
-        self.problem(file, at, ProblemKind::NotAValue { written: text.to_owned(), error: error.kind.clone() });
+        let at = if blamed.is_empty() || !error.suggestions().is_empty() {
+            span
+        } else {
+            blamed
+        };
+        self.problem(
+            file,
+            at,
+            ProblemKind::NotAValue {
+                written: text.to_owned(),
+                error: error.kind.clone(),
+            },
+        );
     }
 
     fn mismatch<T>(

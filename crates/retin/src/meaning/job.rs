@@ -71,7 +71,11 @@ impl Job<'_> {
         for fact in self.facts.iter() {
             match (fact.property, &fact.value) {
                 (Property::Agreed, super::FactValue::Value(Value::Money(money))) => {
-                    last = Some(Approval { money: *money, on: None, origin: fact.origin });
+                    last = Some(Approval {
+                        money: *money,
+                        on: None,
+                        origin: fact.origin,
+                    });
                 }
                 // A date belongs to the approval it stands behind.
                 (Property::On, super::FactValue::Value(Value::Date(date))) => {

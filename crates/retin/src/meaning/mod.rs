@@ -19,6 +19,7 @@ mod shelf;
 pub(crate) use board::Group;
 pub(crate) use build::{Reader, Section, sections_of};
 pub use facts::{FactValue, Facts, Stated};
+pub use going_by::GoingBy;
 pub use job::{Approval, Job, Step};
 pub use nets::{Net, NetId, Nets, Rail};
 pub use plan::{Acceptance, Decision, NewPart, PlanEntry, PlanLineId, ReadSelector};
@@ -290,17 +291,18 @@ impl<'a> Case<'a> {
     pub fn is_unfitted(&self, place: PlaceId) -> bool {
         let part = self.part(place.part);
         part.facts.has(Property::Unfitted)
-            || part
-                .exceptions
-                .iter()
-                .any(|exception| exception.copies.contains(&place.copy) && exception.facts.has(Property::Unfitted))
+            || part.exceptions.iter().any(|exception| {
+                exception.copies.contains(&place.copy) && exception.facts.has(Property::Unfitted)
+            })
     }
 
     /// The part of which this one is a section, `C30` of `C30.a`.
     pub fn whole_of(&self, id: PartId) -> Option<PartId> {
         let part = self.part(id);
         let (whole, _) = part.name.rsplit_once('.')?;
-        self.parts_by_name.get(&(part.board, whole.to_owned())).copied()
+        self.parts_by_name
+            .get(&(part.board, whole.to_owned()))
+            .copied()
     }
 
     /// The places that a path of names stands for, `psu.C1..C4`; a board's name
@@ -313,13 +315,19 @@ impl<'a> Case<'a> {
             .map(|name| self.boards_by_name.get(name).copied())
             .collect();
         let boards = boards.filter(|boards| !boards.is_empty());
-        let parts = if boards.is_some() { &segments[1..] } else { &segments[..] };
+        let parts = if boards.is_some() {
+            &segments[1..]
+        } else {
+            &segments[..]
+        };
         let wanted = names::expand(&parts.join(".")).unwrap_or_default();
         self.places()
             .filter(|place| {
                 let part = self.part(place.part);
                 let on_board = boards.as_ref().is_none_or(|boards| {
-                    boards.iter().any(|(board, copy)| *board == part.board && copy.is_none_or(|copy| copy == place.copy))
+                    boards.iter().any(|(board, copy)| {
+                        *board == part.board && copy.is_none_or(|copy| copy == place.copy)
+                    })
                 });
                 on_board && (parts.is_empty() || wanted.contains(&part.name))
             })

@@ -22,7 +22,9 @@ pub(super) const RULE: Rule = Rule {
 /// the right type, and the doubt can be settled after it was ordered.
 fn judge(case: &Case<'_>, chosen: &[Chosen<'_, '_>], answers: &mut Answers<'_, '_>) {
     for chosen in chosen {
-        let Chosen::New(replacement) = chosen else { continue };
+        let Chosen::New(replacement) = chosen else {
+            continue;
+        };
         let places: Vec<_> = replacement.places().collect();
         answers.answer(&places, one(case, replacement));
     }
@@ -62,6 +64,8 @@ fn one(case: &Case<'_>, replacement: &Replacement<'_, '_>) -> Verdict {
 }
 
 fn is_traced(facts: &Facts<'_>) -> bool {
-    let is_sampled = facts.number(Property::Sampled).is_some_and(|count| count >= Decimal::ONE);
+    let is_sampled = facts
+        .number(Property::Sampled)
+        .is_some_and(|count| count >= Decimal::ONE);
     is_sampled || (facts.word(Property::Maker).is_some() && facts.word(Property::Lot).is_some())
 }

@@ -22,13 +22,18 @@ const CAUTION: &str = "mains kills: this is work on an unplugged and discharged 
 
 /// Whether a place takes a mains capacitor, so that this rule judges its AC rating.
 pub(super) fn is_mains_capacitor_place(replacement: &Replacement<'_, '_>) -> bool {
-    let Some(kind) = replacement.old.kind else { return false };
+    let Some(kind) = replacement.old.kind else {
+        return false;
+    };
     kind.is_covered_by(Token::Capacitor)
-        && (kind.token() == Token::MainsCapacitor || replacement.old.choice(Property::MainsPlace).is_some())
+        && (kind.token() == Token::MainsCapacitor
+            || replacement.old.choice(Property::MainsPlace).is_some())
 }
 
 fn judge(replacement: &Replacement<'_, '_>) -> Verdict {
-    let Some(kind) = replacement.old.kind else { return Verdict::NotApplicable };
+    let Some(kind) = replacement.old.kind else {
+        return Verdict::NotApplicable;
+    };
     match kind.token() {
         Token::Fuse => fuse(replacement),
         Token::Thermistor => thermistor(replacement),
@@ -38,11 +43,23 @@ fn judge(replacement: &Replacement<'_, '_>) -> Verdict {
 }
 
 /// A fault of a mains part, with the caution.
-fn fault(replacement: &Replacement<'_, '_>, fact: String, consequence: &str, remedy: String, values: String, old: Option<Origin>) -> Verdict {
+fn fault(
+    replacement: &Replacement<'_, '_>,
+    fact: String,
+    consequence: &str,
+    remedy: String,
+    values: String,
+    old: Option<Origin>,
+) -> Verdict {
     Verdict::failed(
-        Fault::new(replacement.new.origin, fact, format!("{consequence}; {CAUTION}"), remedy)
-            .with(old.unwrap_or(replacement.part.line), "the place")
-            .values(values),
+        Fault::new(
+            replacement.new.origin,
+            fact,
+            format!("{consequence}; {CAUTION}"),
+            remedy,
+        )
+        .with(old.unwrap_or(replacement.part.line), "the place")
+        .values(values),
     )
 }
 
@@ -71,7 +88,11 @@ fn capacitor(replacement: &Replacement<'_, '_>) -> Verdict {
     let old_class = replacement.old.word(Property::MainsClass);
     // A place never gets less than the old part was: a Y stays a Y.
     let old_letter = old_class.and_then(class_of).map(|class| class.0);
-    let letter = if old_letter == Some('Y') { old_letter } else { letter_for(place).or(old_letter) };
+    let letter = if old_letter == Some('Y') {
+        old_letter
+    } else {
+        letter_for(place).or(old_letter)
+    };
     let position = match place {
         Some(Token::Across) => "across the mains",
         Some(Token::Earth) => "from the mains to earth",
@@ -82,13 +103,21 @@ fn capacitor(replacement: &Replacement<'_, '_>) -> Verdict {
         (Some(letter), _) => format!("class {letter}"),
         (None, _) => "class X or Y".into(),
     };
-    let is_classed = replacement.new.kind.is_some_and(|kind| kind.token() == Token::MainsCapacitor);
-    let was_classed = replacement.old.kind.is_some_and(|kind| kind.token() == Token::MainsCapacitor);
+    let is_classed = replacement
+        .new
+        .kind
+        .is_some_and(|kind| kind.token() == Token::MainsCapacitor);
+    let was_classed = replacement
+        .old
+        .kind
+        .is_some_and(|kind| kind.token() == Token::MainsCapacitor);
     if !is_classed && (letter.is_some() || was_classed) {
         let kind = replacement.new.kind.map_or("capacitor", |kind| kind.word());
         return fault(
             replacement,
-            format!("{called} is an ordinary {kind} part, and {{place}} is {position} and calls for {wanted}"),
+            format!(
+                "{called} is an ordinary {kind} part, and {{place}} is {position} and calls for {wanted}"
+            ),
             "an ordinary capacitor at the mains can short and burn, or put the case at mains potential",
             format!("choose a mains capacitor of {wanted}"),
             format!("{kind} in place of {wanted}"),
@@ -99,7 +128,10 @@ fn capacitor(replacement: &Replacement<'_, '_>) -> Verdict {
     if let (Some(letter), Some(class)) = (letter, class)
         && let Some((new_letter, new_number)) = class_of(class)
     {
-        let old_number = old_class.and_then(class_of).filter(|old| old.0 == letter).map(|old| old.1);
+        let old_number = old_class
+            .and_then(class_of)
+            .filter(|old| old.0 == letter)
+            .map(|old| old.1);
         let is_weak = if new_letter == letter {
             old_number.is_some_and(|old| new_number > old)
         } else {
@@ -114,17 +146,22 @@ fn capacitor(replacement: &Replacement<'_, '_>) -> Verdict {
             };
             return fault(
                 replacement,
-                format!("{called} is class {class}, and {{place}} is {position} and calls for {wanted}"),
+                format!(
+                    "{called} is class {class}, and {{place}} is {position} and calls for {wanted}"
+                ),
                 consequence,
                 format!("choose a mains capacitor of {wanted} or stronger"),
                 format!("{class} in place of {wanted}"),
-                origin(replacement, Property::MainsClass).or_else(|| origin(replacement, Property::MainsPlace)),
+                origin(replacement, Property::MainsClass)
+                    .or_else(|| origin(replacement, Property::MainsPlace)),
             );
         }
     }
     match mains_voltage(replacement) {
         Some(verdict) => verdict,
-        None if class.is_none() && letter.is_some() => Verdict::lacks("the new part's X or Y class"),
+        None if class.is_none() && letter.is_some() => {
+            Verdict::lacks("the new part's X or Y class")
+        }
         None => Verdict::Passed,
     }
 }
@@ -133,7 +170,8 @@ fn capacitor(replacement: &Replacement<'_, '_>) -> Verdict {
 fn mains_voltage(replacement: &Replacement<'_, '_>) -> Option<Verdict> {
     let model = replacement.case.model.as_ref().map(|model| &model.facts);
     let mains = model.and_then(|facts| facts.quantity(Property::Mains));
-    let mains = mains.filter(|mains| matches!(mains.dimension, Dimension::Voltage | Dimension::AcVoltage));
+    let mains =
+        mains.filter(|mains| matches!(mains.dimension, Dimension::Voltage | Dimension::AcVoltage));
     let old = replacement.old.quantity(Property::AcVolts);
     let called = replacement.new.called();
     let Some(new) = replacement.new.facts.quantity(Property::AcVolts) else {
@@ -141,10 +179,16 @@ fn mains_voltage(replacement: &Replacement<'_, '_>) -> Option<Verdict> {
     };
     let wanted = match (mains, old) {
         (None, None) => return Some(Verdict::lacks("the mains voltage of the model")),
-        (Some(mains), old) if old.is_none_or(|old| mains.number >= old.number) => {
-            (Quantity::new(mains.number, Dimension::AcVoltage), "the mains is", model.and_then(|facts| facts.origin(Property::Mains)))
-        }
-        (_, Some(old)) => (old, "the old part was rated", origin(replacement, Property::AcVolts)),
+        (Some(mains), old) if old.is_none_or(|old| mains.number >= old.number) => (
+            Quantity::new(mains.number, Dimension::AcVoltage),
+            "the mains is",
+            model.and_then(|facts| facts.origin(Property::Mains)),
+        ),
+        (_, Some(old)) => (
+            old,
+            "the old part was rated",
+            origin(replacement, Property::AcVolts),
+        ),
         (Some(_), None) => return None,
     };
     let (least, why, at) = wanted;
@@ -165,7 +209,9 @@ fn fuse(replacement: &Replacement<'_, '_>) -> Verdict {
     let old = &replacement.old;
     let new = replacement.new.facts;
     let called = replacement.new.called();
-    let volts = |value: Option<Quantity>, other: Option<Quantity>| value.or(other).map(|volts| volts.number);
+    let volts = |value: Option<Quantity>, other: Option<Quantity>| {
+        value.or(other).map(|volts| volts.number)
+    };
     let (old_amps, new_amps) = (old.quantity(Property::Value), new.quantity(Property::Value));
     if let (Some(was), Some(is)) = (old_amps, new_amps)
         && was != is
@@ -198,15 +244,25 @@ fn fuse(replacement: &Replacement<'_, '_>) -> Verdict {
             origin(replacement, Property::FuseSpeed),
         );
     }
-    let old_volts = volts(old.quantity(Property::AcVolts), old.quantity(Property::Volts));
-    let new_volts = volts(new.quantity(Property::AcVolts), new.quantity(Property::Volts));
+    let old_volts = volts(
+        old.quantity(Property::AcVolts),
+        old.quantity(Property::Volts),
+    );
+    let new_volts = volts(
+        new.quantity(Property::AcVolts),
+        new.quantity(Property::Volts),
+    );
     if let (Some(was), Some(is)) = (old_volts, new_volts)
         && is < was
     {
         let shown = |number: Decimal| Quantity::new(number, Dimension::Voltage);
         return fault(
             replacement,
-            format!("{called} is a fuse for {}, and {{place}} calls for {}", shown(is), shown(was)),
+            format!(
+                "{called} is a fuse for {}, and {{place}} calls for {}",
+                shown(is),
+                shown(was)
+            ),
             "when it blows, the arc may not go out",
             format!("choose a fuse for {} or more", shown(was)),
             format!("{} in place of {}", shown(is), shown(was)),
@@ -218,9 +274,15 @@ fn fuse(replacement: &Replacement<'_, '_>) -> Verdict {
         (new_amps.is_none(), "the new fuse's current"),
         (old_speed.is_none(), "the old fuse's speed, such as T"),
         (new_speed.is_none(), "the new fuse's speed, such as T"),
-        (old_volts.is_some() && new_volts.is_none(), "the new fuse's voltage"),
+        (
+            old_volts.is_some() && new_volts.is_none(),
+            "the new fuse's voltage",
+        ),
     ];
-    missing.into_iter().find(|row| row.0).map_or(Verdict::Passed, |row| Verdict::lacks(row.1))
+    missing
+        .into_iter()
+        .find(|row| row.0)
+        .map_or(Verdict::Passed, |row| Verdict::lacks(row.1))
 }
 
 /// A thermistor's resistance falls as it warms, or rises: never the other way.
@@ -228,7 +290,11 @@ fn thermistor(replacement: &Replacement<'_, '_>) -> Verdict {
     let old = replacement.old.choice(Property::Compensation);
     let new = replacement.new.facts.choice(Property::Compensation);
     let (Some(was), Some(is)) = (old, new) else {
-        return Verdict::lacks(if old.is_none() { "whether the old thermistor is NTC or PTC" } else { "whether the new thermistor is NTC or PTC" });
+        return Verdict::lacks(if old.is_none() {
+            "whether the old thermistor is NTC or PTC"
+        } else {
+            "whether the new thermistor is NTC or PTC"
+        });
     };
     if was == is {
         return Verdict::Passed;
@@ -237,7 +303,11 @@ fn thermistor(replacement: &Replacement<'_, '_>) -> Verdict {
     let called = replacement.new.called();
     fault(
         replacement,
-        format!("{called} is {}, and {{place}} calls for {}", word(is), word(was)),
+        format!(
+            "{called} is {}, and {{place}} calls for {}",
+            word(is),
+            word(was)
+        ),
         "it works the wrong way round: what it limits or protects runs away",
         format!("choose a thermistor that is {}", word(was)),
         format!("{} in place of {}", word(is), word(was)),

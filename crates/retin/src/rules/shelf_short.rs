@@ -27,10 +27,14 @@ fn judge(case: &Case<'_>, chosen: &[Chosen<'_, '_>], answers: &mut Answers<'_, '
         let entry = case.entry(need.entry);
         let wanted = Decimal::from(need.count);
         let verdict = match entry.have() {
-            None => Verdict::lacks(match entry.facts.get(Property::Have).map(|fact| &fact.value) {
-                Some(FactValue::Value(Value::Unreadable)) => "a readable count of what the shelf has",
-                _ => "how many the shelf has, `have 12`",
-            }),
+            None => Verdict::lacks(
+                match entry.facts.get(Property::Have).map(|fact| &fact.value) {
+                    Some(FactValue::Value(Value::Unreadable)) => {
+                        "a readable count of what the shelf has"
+                    }
+                    _ => "how many the shelf has, `have 12`",
+                },
+            ),
             Some(have) => {
                 let coming = entry.facts.number(Property::Coming).unwrap_or_default();
                 if wanted <= have.saturating_add(coming) {

@@ -28,15 +28,28 @@ enum Answer {
 }
 
 fn judge(replacement: &Replacement<'_, '_>) -> Verdict {
-    let Some(kind) = replacement.old.kind else { return Verdict::NotApplicable };
-    let is_wet = matches!(kind.token(), Token::Electrolytic | Token::Bipolar | Token::Polymer);
+    let Some(kind) = replacement.old.kind else {
+        return Verdict::NotApplicable;
+    };
+    let is_wet = matches!(
+        kind.token(),
+        Token::Electrolytic | Token::Bipolar | Token::Polymer
+    );
     let is_resistor = kind.token() == Token::Resistor;
     let answers = [
         hotter_inside(replacement),
         below_the_old(replacement, Property::Temperature),
         below_the_old(replacement, Property::Ripple),
-        if is_resistor { below_the_old(replacement, Property::Power) } else { Answer::Open },
-        if is_resistor { dissipation(replacement) } else { Answer::Open },
+        if is_resistor {
+            below_the_old(replacement, Property::Power)
+        } else {
+            Answer::Open
+        },
+        if is_resistor {
+            dissipation(replacement)
+        } else {
+            Answer::Open
+        },
         life(replacement),
     ];
     let mut missing = None;
@@ -60,7 +73,9 @@ fn judge(replacement: &Replacement<'_, '_>) -> Verdict {
 
 /// A rating that must not be lower than the old part's.
 fn below_the_old(replacement: &Replacement<'_, '_>, property: Property) -> Answer {
-    let Some(old) = replacement.old.quantity(property) else { return Answer::Open };
+    let Some(old) = replacement.old.quantity(property) else {
+        return Answer::Open;
+    };
     let (what, lacks, consequence) = match property {
         Property::Temperature => (
             "rated to",
@@ -78,11 +93,16 @@ fn below_the_old(replacement: &Replacement<'_, '_>, property: Property) -> Answe
             "it runs hotter than the old one did, drifts, and chars the board under it",
         ),
     };
-    let Some(new) = replacement.new.facts.quantity(property) else { return Answer::Lacks(lacks) };
+    let Some(new) = replacement.new.facts.quantity(property) else {
+        return Answer::Lacks(lacks);
+    };
     if old.dimension != new.dimension || new.number >= old.number {
         return Answer::Fine;
     }
-    let origin = replacement.old.get(property).map_or(replacement.part.line, |(_, fact)| fact.origin);
+    let origin = replacement
+        .old
+        .get(property)
+        .map_or(replacement.part.line, |(_, fact)| fact.origin);
     let called = replacement.new.called();
     Answer::Wrong(
         Fault::new(
@@ -98,8 +118,13 @@ fn below_the_old(replacement: &Replacement<'_, '_>, property: Property) -> Answe
 
 /// A part that is rated for less than it is inside the unit.
 fn hotter_inside(replacement: &Replacement<'_, '_>) -> Answer {
-    let Some(job) = &replacement.case.job else { return Answer::Open };
-    let (Some(inside), Some(rated)) = (job.facts.quantity(Property::Inside), replacement.new.facts.quantity(Property::Temperature)) else {
+    let Some(job) = &replacement.case.job else {
+        return Answer::Open;
+    };
+    let (Some(inside), Some(rated)) = (
+        job.facts.quantity(Property::Inside),
+        replacement.new.facts.quantity(Property::Temperature),
+    ) else {
         return Answer::Open;
     };
     if inside.number <= rated.number {
@@ -121,11 +146,20 @@ fn hotter_inside(replacement: &Replacement<'_, '_>) -> Answer {
 
 /// The life an aluminium electrolytic may be expected to last, where the job wants one.
 fn life(replacement: &Replacement<'_, '_>) -> Answer {
-    if !replacement.new.kind.is_some_and(|kind| matches!(kind.token(), Token::Electrolytic | Token::Bipolar)) {
+    if !replacement
+        .new
+        .kind
+        .is_some_and(|kind| matches!(kind.token(), Token::Electrolytic | Token::Bipolar))
+    {
         return Answer::Open;
     }
-    let Some(job) = &replacement.case.job else { return Answer::Open };
-    let (Some(wanted), Some(inside)) = (job.facts.quantity(Property::Life), job.facts.quantity(Property::Inside)) else {
+    let Some(job) = &replacement.case.job else {
+        return Answer::Open;
+    };
+    let (Some(wanted), Some(inside)) = (
+        job.facts.quantity(Property::Life),
+        job.facts.quantity(Property::Inside),
+    ) else {
         return Answer::Open;
     };
     let Some(rated) = replacement.new.facts.quantity(Property::Life) else {
@@ -137,12 +171,17 @@ fn life(replacement: &Replacement<'_, '_>) -> Answer {
     let Some(expected) = expected_hours(rated, temperature, inside) else {
         return Answer::Lacks("a life and temperatures that the rule of ten kelvins reaches");
     };
-    let Some(wanted_hours) = hours(wanted) else { return Answer::Lacks("a life within reach of arithmetic") };
+    let Some(wanted_hours) = hours(wanted) else {
+        return Answer::Lacks("a life within reach of arithmetic");
+    };
     if expected >= wanted_hours {
         return Answer::Fine;
     }
     let called = replacement.new.called();
-    let caution = celsius(inside).and_then(ten_kelvin_caution).map(|caution| format!(" ({caution})")).unwrap_or_default();
+    let caution = celsius(inside)
+        .and_then(ten_kelvin_caution)
+        .map(|caution| format!(" ({caution})"))
+        .unwrap_or_default();
     let mut fault = Fault::new(
         replacement.new.origin,
         format!(
@@ -160,7 +199,10 @@ fn life(replacement: &Replacement<'_, '_>) -> Answer {
 }
 
 fn expected_hours(rated: Quantity, temperature: Quantity, inside: Quantity) -> Option<f64> {
-    let rated = RatedLife { life: Hours::new(hours(rated)?).ok()?, temperature: celsius(temperature)? };
+    let rated = RatedLife {
+        life: Hours::new(hours(rated)?).ok()?,
+        temperature: celsius(temperature)?,
+    };
     Some(ten_kelvin(rated, celsius(inside)?).ok()?.get())
 }
 
@@ -175,18 +217,30 @@ fn celsius(temperature: Quantity) -> Option<Celsius> {
 /// What a resistor between two known potentials turns to heat.
 fn dissipation(replacement: &Replacement<'_, '_>) -> Answer {
     let case = replacement.case;
-    let [one, other] = replacement.old.pins else { return Answer::Open };
-    let (Some(first), Some(second)) = (case.potentials.of(&case.nets, one.net), case.potentials.of(&case.nets, other.net)) else {
+    let [one, other] = replacement.old.pins else {
         return Answer::Open;
     };
-    let most = (first.high - second.low).abs().max((second.high - first.low).abs());
-    let (Some(ohms), Some(rating)) = (replacement.new.value(), replacement.new.facts.quantity(Property::Power)) else {
+    let (Some(first), Some(second)) = (
+        case.potentials.of(&case.nets, one.net),
+        case.potentials.of(&case.nets, other.net),
+    ) else {
+        return Answer::Open;
+    };
+    let most = (first.high - second.low)
+        .abs()
+        .max((second.high - first.low).abs());
+    let (Some(ohms), Some(rating)) = (
+        replacement.new.value(),
+        replacement.new.facts.quantity(Property::Power),
+    ) else {
         return Answer::Lacks("the new part's rated power and resistance");
     };
     if ohms.dimension != Dimension::Resistance || replacement.new.second.is_some() {
         return Answer::Lacks("one resistance and its rated power");
     }
-    let heat = most.checked_mul(most).and_then(|square| square.checked_div(ohms.number));
+    let heat = most
+        .checked_mul(most)
+        .and_then(|square| square.checked_div(ohms.number));
     let usable = rating.number.checked_mul(limits::RESISTOR_SHARE);
     let (Some(heat), Some(usable)) = (heat, usable) else {
         return Answer::Lacks("a resistance within reach of arithmetic");
@@ -194,11 +248,18 @@ fn dissipation(replacement: &Replacement<'_, '_>) -> Answer {
     if heat <= usable {
         return Answer::Fine;
     }
-    let heat = Quantity::new(heat.round_sf(3).unwrap_or(heat).normalize(), Dimension::Power);
+    let heat = Quantity::new(
+        heat.round_sf(3).unwrap_or(heat).normalize(),
+        Dimension::Power,
+    );
     let most = Quantity::new(most.normalize(), Dimension::Voltage);
     let called = replacement.new.called();
     let is_over = heat.number > rating.number;
-    let names = format!("{} and {}", case.nets.net(one.net).name, case.nets.net(other.net).name);
+    let names = format!(
+        "{} and {}",
+        case.nets.net(one.net).name,
+        case.nets.net(other.net).name
+    );
     let mut fault = Fault::new(
         replacement.new.origin,
         format!("{called} is rated {rating}, and at {{place}} up to {most} between {names} makes {heat} of heat in {ohms}"),

@@ -18,7 +18,10 @@ pub(super) const RULE: Rule = Rule {
 };
 
 fn judge(replacement: &Replacement<'_, '_>) -> Verdict {
-    let is_capacitor = replacement.old.kind.is_some_and(|kind| kind.is_covered_by(Token::Capacitor));
+    let is_capacitor = replacement
+        .old
+        .kind
+        .is_some_and(|kind| kind.is_covered_by(Token::Capacitor));
     // A mains place's AC rating is judged together with its class.
     if !is_capacitor || safety_class::is_mains_capacitor_place(replacement) {
         return Verdict::NotApplicable;
