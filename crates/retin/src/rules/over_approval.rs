@@ -132,10 +132,10 @@ fn parts(case: &Case<'_>, chosen: &[Chosen<'_, '_>], agreed: Money) -> Bill {
                     continue;
                 }
                 let count = replacement.copies.len() as u32;
-                if replacement.line.with.is_empty() {
-                    if let Some(id) = replacement.new.entry {
-                        entry(id, count, &mut counts);
-                    }
+                if replacement.line.with.is_empty()
+                    && let Some(id) = replacement.new.entry
+                {
+                    entry(id, count, &mut counts);
                 }
                 for part in &replacement.line.with {
                     match part {
