@@ -1,3 +1,5 @@
 //! Shared helpers of the workspace-wide tests.
 
+pub mod generate;
+pub mod published;
 pub mod python;

@@ -1,1 +1,16 @@
 //! The pure core of Retin: it takes text and returns values.
+//!
+//! [`sources`] holds the files, [`meaning`] what they say, [`rules`] what is
+//! right and wrong with that. Nothing here reads a disk, a clock or a network.
+
+pub mod check;
+pub mod finding;
+pub mod library;
+pub mod meaning;
+pub mod physics;
+pub mod polarity;
+pub mod potentials;
+pub mod replacement;
+pub mod rules;
+pub mod sources;
+pub mod stage;

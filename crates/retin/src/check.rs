@@ -1,0 +1,310 @@
+//! Runs every rule over a case and gathers the answers.
+
+use crate::finding::{Fault, Finding, Label, Severity, Verdict};
+use crate::meaning::{Case, PlaceId, Problem, names};
+use crate::replacement::{Chosen, Replacement, replacements};
+use crate::rules::{Judge, RULES, Rule};
+use crate::stage::Stage;
+use rustc_hash::FxHashMap;
+use std::borrow::Cow;
+
+/// How one rule answered over the whole case.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Tally {
+    /// The rule's name.
+    pub rule: &'static str,
+    /// Targets that are in order.
+    pub passed: u32,
+    /// Targets that are not.
+    pub failed: u32,
+    /// Failures that the technician overruled in writing.
+    pub accepted: u32,
+    /// Targets that lack a fact.
+    pub not_checked: u32,
+    /// The facts that are missing, how often, and one place that lacks it.
+    pub missing: Vec<Missing>,
+}
+
+/// A fact that would make targets checkable.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Missing {
+    /// The fact, as "the new part's rated voltage".
+    pub fact: String,
+    /// How many targets lack it.
+    pub count: u32,
+    /// One of them.
+    pub example: String,
+}
+
+/// What a check found.
+#[derive(Clone, PartialEq, Debug)]
+pub struct Report {
+    /// What is wrong, in the order of the files.
+    pub findings: Vec<Finding>,
+    /// How each rule answered, in the order of the list.
+    pub tallies: Vec<Tally>,
+    /// How far the job has come.
+    pub stage: Stage,
+}
+
+impl Report {
+    /// How many findings weigh this much.
+    pub fn count(&self, severity: Severity) -> usize {
+        self.findings.iter().filter(|finding| finding.severity == severity).count()
+    }
+}
+
+/// What became of one `accept` line.
+#[derive(Clone, Default, PartialEq, Eq, Debug)]
+pub struct Use {
+    /// How many faults it silenced.
+    pub silenced: u32,
+    /// Values of a fault it would have silenced, had they not changed since.
+    pub changed: Option<String>,
+    /// Values of a fault it silenced without naming any.
+    pub unnamed: Option<String>,
+}
+
+/// The answers while they come in.
+pub struct Answers<'c, 'a> {
+    case: &'c Case<'a>,
+    stage: Stage,
+    rule: &'static Rule,
+    tally: Tally,
+    missing: FxHashMap<(Cow<'static, str>,), (u32, Vec<PlaceId>)>,
+    found: Vec<(Vec<PlaceId>, Fault)>,
+    uses: Vec<Use>,
+}
+
+/// Checks a case at the stage its log shows.
+pub fn check(case: &Case<'_>) -> Report {
+    check_at(case, case.stage)
+}
+
+/// Checks a case as if it had come to `stage`.
+pub fn check_at(case: &Case<'_>, stage: Stage) -> Report {
+    let chosen = replacements(case);
+    let mut findings = Vec::new();
+    let mut tallies = Vec::with_capacity(RULES.len());
+    let mut uses = vec![Use::default(); case.acceptances.len()];
+    for rule in RULES {
+        let mut answers = Answers {
+            case,
+            stage,
+            rule,
+            tally: Tally { rule: rule.name, passed: 0, failed: 0, accepted: 0, not_checked: 0, missing: Vec::new() },
+            missing: FxHashMap::default(),
+            found: Vec::new(),
+            uses,
+        };
+        answers.run(&chosen);
+        let (tally, found, used) = answers.finish();
+        tallies.push(tally);
+        findings.extend(found);
+        uses = used;
+    }
+    findings.sort_by(|one, other| {
+        (one.fault.origin, one.rule, &one.fault.fact).cmp(&(other.fault.origin, other.rule, &other.fault.fact))
+    });
+    Report { findings, tallies, stage }
+}
+
+impl<'c, 'a> Answers<'c, 'a> {
+    /// The stage the case is judged at.
+    pub fn stage(&self) -> Stage {
+        self.stage
+    }
+
+    fn run(&mut self, chosen: &[Chosen<'c, 'a>]) {
+        let case = self.case;
+        match self.rule.judge {
+            Judge::Problem(judge) => {
+                for problem in &case.problems {
+                    if let Some(fault) = judge(case, problem) {
+                        self.answer(&[], Verdict::failed(fault));
+                    }
+                }
+            }
+            Judge::Case(judge) => judge(case, self),
+            Judge::Place(judge) => {
+                for place in case.places() {
+                    let verdict = judge(case, place);
+                    self.answer(&[place], verdict);
+                }
+            }
+            Judge::Replacement(judge) => {
+                for chosen in chosen {
+                    if let Chosen::New(replacement) = chosen {
+                        let verdict = judge(replacement);
+                        let places: Vec<PlaceId> = replacement.places().collect();
+                        self.answer(&places, verdict);
+                    }
+                }
+            }
+            Judge::Choice(judge) => judge(case, chosen, self),
+            Judge::Acceptance(judge) => {
+                let uses = std::mem::take(&mut self.uses);
+                for (acceptance, used) in case.acceptances.iter().zip(&uses) {
+                    let verdict = judge(case, acceptance, used);
+                    self.answer(&[], verdict);
+                }
+                self.uses = uses;
+            }
+        }
+    }
+
+    /// Takes a rule's answer on one target, which may be the same on several places.
+    pub fn answer(&mut self, places: &[PlaceId], verdict: Verdict) {
+        let count = places.len().max(1) as u32;
+        match verdict {
+            Verdict::NotApplicable => {}
+            Verdict::Passed => self.tally.passed += count,
+            Verdict::NotChecked(fact) => {
+                self.tally.not_checked += count;
+                let missing = self.missing.entry((fact,)).or_default();
+                missing.0 += count;
+                if missing.1.is_empty() {
+                    missing.1.extend(places.first());
+                }
+            }
+            Verdict::Failed(fault) => {
+                let open: Vec<PlaceId> = places.iter().copied().filter(|place| !self.is_accepted(*place, &fault)).collect();
+                if open.is_empty() && !places.is_empty() {
+                    self.tally.accepted += count;
+                    return;
+                }
+                self.tally.accepted += (places.len() - open.len()) as u32;
+                self.tally.failed += open.len().max(1) as u32;
+                self.note(open, *fault);
+            }
+        }
+    }
+
+    /// Whether an `accept` line silences a fault at a place.
+    fn is_accepted(&mut self, place: PlaceId, fault: &Fault) -> bool {
+        let mut silenced = false;
+        for (acceptance, used) in self.case.acceptances.iter().zip(&mut self.uses) {
+            if acceptance.rule != self.rule.name || acceptance.selector.places.binary_search(&place).is_err() {
+                continue;
+            }
+            match (&acceptance.values, &fault.values) {
+                (Some((given, _)), Some(now)) if given != now => used.changed = Some(now.clone()),
+                (given, now) => {
+                    used.silenced += 1;
+                    silenced = true;
+                    if given.is_none() {
+                        used.unnamed.clone_from(now);
+                    }
+                }
+            }
+        }
+        silenced
+    }
+
+    /// Keeps a fault, together with the same one at other places.
+    fn note(&mut self, places: Vec<PlaceId>, fault: Fault) {
+        let same = self.found.iter_mut().find(|(_, known)| {
+            known.origin == fault.origin
+                && known.fact == fault.fact
+                && known.consequence == fault.consequence
+                && known.remedy == fault.remedy
+        });
+        match same {
+            Some((known_places, known)) if !places.is_empty() => {
+                known_places.extend(places);
+                for label in fault.related {
+                    if known.related.len() < MOST_LABELS && !known.related.contains(&label) {
+                        known.related.push(label);
+                    }
+                }
+            }
+            Some(_) => {}
+            None => self.found.push((places, fault)),
+        }
+    }
+
+    fn finish(mut self) -> (Tally, Vec<Finding>, Vec<Use>) {
+        let mut missing: Vec<Missing> = self
+            .missing
+            .into_iter()
+            .map(|((fact,), (count, example))| Missing {
+                fact: fact.into_owned(),
+                count,
+                example: example.first().map(|place| self.case.name_of(*place)).unwrap_or_default(),
+            })
+            .collect();
+        missing.sort_by(|one, other| other.count.cmp(&one.count).then(one.fact.cmp(&other.fact)));
+        self.tally.missing = missing;
+        let findings = self
+            .found
+            .into_iter()
+            .map(|(places, fault)| {
+                let severity = if fault.is_question {
+                    Severity::Note
+                } else if self.stage >= self.rule.at {
+                    Severity::Error
+                } else {
+                    Severity::Warning
+                };
+                let subject = subject(self.case, &places);
+                Finding { rule: self.rule.name, severity, fault: filled(fault, &subject), subject, places }
+            })
+            .collect();
+        (self.tally, findings, self.uses)
+    }
+}
+
+/// Most second places a finding points at.
+const MOST_LABELS: usize = 6;
+
+fn filled(mut fault: Fault, subject: &str) -> Fault {
+    let fill = |text: &mut String| {
+        if text.contains("{place}") {
+            *text = text.replace("{place}", subject);
+        }
+    };
+    fill(&mut fault.fact);
+    fill(&mut fault.consequence);
+    fill(&mut fault.remedy);
+    for Label { text, .. } in &mut fault.related {
+        fill(text);
+    }
+    fault
+}
+
+/// Places as a technician would write them: `ch1..ch8.C1..C12`.
+pub fn subject(case: &Case<'_>, places: &[PlaceId]) -> String {
+    let mut places = places.to_vec();
+    places.sort_unstable();
+    places.dedup();
+    // Parts that fail on the same copies are named together.
+    let mut groups: Vec<(Vec<u16>, Vec<&str>, PlaceId)> = Vec::new();
+    for same_part in places.chunk_by(|one, other| one.part == other.part) {
+        let copies: Vec<u16> = same_part.iter().map(|place| place.copy).collect();
+        let part = case.part(same_part[0].part);
+        let board = part.board;
+        match groups.iter_mut().find(|group| group.0 == copies && case.part(group.2.part).board == board) {
+            Some(group) => group.1.push(&part.name),
+            None => groups.push((copies, vec![&part.name], same_part[0])),
+        }
+    }
+    let texts: Vec<String> = groups
+        .iter()
+        .map(|(copies, parts, first)| {
+            let board = case.board_of(first.part);
+            let boards = names::compress(copies.iter().map(|copy| board.copies[*copy as usize].as_str()));
+            let parts = names::compress(parts.iter().copied());
+            if boards.contains(", ") || parts.contains(", ") {
+                format!("{parts} on {boards}")
+            } else {
+                format!("{boards}.{parts}")
+            }
+        })
+        .collect();
+    texts.join(" and ")
+}
+
+/// The rules that report what could not be made sense of.
+pub(crate) type JudgeProblem = fn(&Case<'_>, &Problem) -> Option<Fault>;
+/// The rules that look at one new part in its place.
+pub(crate) type JudgeReplacement = fn(&Replacement<'_, '_>) -> Verdict;

@@ -1,0 +1,272 @@
+//! From the outline of several files to one [`Case`].
+
+use super::problem::{Problem, ProblemKind};
+use super::{Case, Facts, Stated, board, job, nets, plan, shelf};
+use crate::library;
+use crate::potentials::Potentials;
+use crate::sources::{FileId, Origin, PathProblem, Sources};
+use crate::stage::Stage;
+use retin_syntax::Span;
+use retin_syntax::limits::USE_DEPTH;
+use retin_syntax::tables::{kinds, properties};
+use retin_syntax::tree::{Heading, HeadingKind, LineId, Record, SyntaxError, Tree, Word};
+use std::sync::Arc;
+
+/// The case while it is read.
+pub(crate) struct Reader<'a> {
+    pub(crate) case: Case<'a>,
+    pub(super) sources: &'a Sources,
+}
+
+/// One section of one file.
+#[derive(Clone, Copy)]
+pub(crate) struct Section<'a> {
+    pub(crate) file: FileId,
+    pub(crate) id: LineId,
+    pub(crate) tree: &'a Tree,
+    pub(crate) heading: &'a Heading,
+}
+
+pub(super) fn build<'a>(sources: &'a Sources, root: FileId) -> Case<'a> {
+    let mut reader = Reader::over(sources, root, library::Known::built_in());
+    let files = reader.files(root);
+    for &file in &files {
+        reader.syntax_errors(file);
+    }
+    let sections: Vec<Section<'a>> = files.iter().flat_map(|&file| sections_of(sources, file)).collect();
+    // Names have to be known before they are used, so each sort of section is
+    // read over all files before the next.
+    let of = |kinds: &'static [HeadingKind]| {
+        sections.iter().copied().filter(move |section| kinds.contains(&section.heading.kind))
+    };
+    for section in of(&[HeadingKind::Packages, HeadingKind::Devices]) {
+        library::read_section(&mut reader, section);
+    }
+    for section in of(&[HeadingKind::Model]) {
+        board::model(&mut reader, section);
+    }
+    for section in of(&[HeadingKind::Board, HeadingKind::Wiring]) {
+        board::board(&mut reader, section);
+    }
+    for section in of(&[HeadingKind::Link]) {
+        nets::link(&mut reader, section);
+    }
+    for section in of(&[HeadingKind::Shelf]) {
+        shelf::shelf(&mut reader, section);
+    }
+    // Only the root file's job is looked at: others are the shop's other jobs.
+    let own = || of(&[HeadingKind::Job, HeadingKind::Found, HeadingKind::Plan, HeadingKind::Steps, HeadingKind::Targets, HeadingKind::Log])
+        .filter(|section| section.file == root);
+    for section in own() {
+        match section.heading.kind {
+            HeadingKind::Job => job::job(&mut reader, section),
+            HeadingKind::Found => job::found(&mut reader, section),
+            HeadingKind::Plan => plan::plan(&mut reader, section),
+            _ => {}
+        }
+    }
+    for section in own() {
+        match section.heading.kind {
+            HeadingKind::Steps => job::steps(&mut reader, section),
+            HeadingKind::Targets => job::targets(&mut reader, section),
+            HeadingKind::Log => job::log(&mut reader, section),
+            _ => {}
+        }
+    }
+    reader.sections_without_job(root, &sections);
+    reader.case.potentials = Potentials::from_rails(&reader.case.nets);
+    plan::decide(&mut reader);
+    reader.case.stage = job::stage(&reader.case);
+    reader.case
+}
+
+fn empty<'a>(sources: &'a Sources, root: FileId, library: library::Known<'a>) -> Case<'a> {
+    Case {
+        sources,
+        root,
+        model: None,
+        boards: Vec::new(),
+        parts: Vec::new(),
+        shelves: Vec::new(),
+        entries: Vec::new(),
+        library,
+        job: None,
+        decisions: Vec::new(),
+        plan: Vec::new(),
+        acceptances: Vec::new(),
+        nets: nets::Nets::default(),
+        potentials: Potentials::default(),
+        problems: Vec::new(),
+        stage: Stage::List,
+        boards_by_name: Default::default(),
+        parts_by_name: Default::default(),
+        entries_by_name: Default::default(),
+    }
+}
+
+/// The sections of a file.
+pub(crate) fn sections_of(sources: &Sources, file: FileId) -> impl Iterator<Item = Section<'_>> {
+    let tree = &sources.file(file).tree;
+    tree.sections().filter_map(move |(id, line)| match &line.record {
+        Record::Heading(heading) => Some(Section { file, id, tree, heading }),
+        _ => None,
+    })
+}
+
+impl<'a> Reader<'a> {
+    /// A reader with nothing read yet.
+    pub(crate) fn over(sources: &'a Sources, root: FileId, library: library::Known<'a>) -> Self {
+        Reader { case: empty(sources, root, library), sources }
+    }
+
+    /// Notes a name of the library that one file uses twice.
+    pub(crate) fn duplicate(&mut self, what: &'static str, name: &str, origin: Origin) {
+        let kind = ProblemKind::DuplicateName { what, name: name.to_owned(), first: origin };
+        self.problem(origin.file, origin.span, kind);
+    }
+
+    /// The text of a file.
+    pub(super) fn text(&self, file: FileId) -> &'a str {
+        &self.sources.file(file).text
+    }
+
+    /// A word's text, without quotes.
+    pub(crate) fn word(&self, file: FileId, word: Word) -> &'a str {
+        word.text(self.text(file))
+    }
+
+    /// Notes something that makes no sense.
+    pub(super) fn problem(&mut self, file: FileId, span: Span, kind: ProblemKind) {
+        self.case.problems.push(Problem { origin: Origin { file, span }, kind });
+    }
+
+    /// Facts of a line with those of its group.
+    pub(crate) fn inheriting(own: Vec<Stated<'a>>, group: Option<&Arc<Vec<Stated<'a>>>>) -> Facts<'a> {
+        Facts { own, inherited: group.filter(|facts| !facts.is_empty()).cloned() }
+    }
+
+    /// A reserved word, device or package that is spelled nearly like this.
+    pub(super) fn near_word(&self, text: &str) -> Option<String> {
+        let reserved = properties::CHOICES
+            .iter()
+            .filter_map(|row| row.0.reserved_text())
+            .chain(properties::PROPERTIES.iter().filter_map(|row| row.token?.reserved_text()))
+            .chain(kinds::KINDS.iter().filter_map(|row| row.token.reserved_text()));
+        near(text, reserved.chain(self.case.library.names()))
+    }
+
+    /// The root file and every file it uses, each once, users before the used.
+    fn files(&mut self, root: FileId) -> Vec<FileId> {
+        let mut order = Vec::new();
+        let mut path = Vec::new();
+        self.visit(root, &mut path, &mut order);
+        order
+    }
+
+    fn visit(&mut self, file: FileId, path: &mut Vec<FileId>, order: &mut Vec<FileId>) {
+        if order.contains(&file) {
+            return;
+        }
+        order.push(file);
+        path.push(file);
+        let sources = self.sources;
+        for line in &sources.file(file).uses {
+            let trouble = match &line.target {
+                Err(problem) => Some(path_problem(*problem)),
+                Ok(target) => match sources.find(target) {
+                    None => Some(self.not_here(target)),
+                    Some(used) if path.contains(&used) => Some(self.cycle(path, used)),
+                    Some(_) if path.len() >= USE_DEPTH => Some((
+                        format!("this is the end of a chain of {USE_DEPTH} files that use one another, and no longer chain is read"),
+                        "let the job use its model and its shelf directly".into(),
+                    )),
+                    Some(used) => {
+                        self.visit(used, path, order);
+                        None
+                    }
+                },
+            };
+            if let Some((message, help)) = trouble {
+                self.problem(file, line.span, ProblemKind::Use { message, help });
+            }
+        }
+        path.pop();
+    }
+
+    fn not_here(&self, target: &str) -> (String, String) {
+        let reason = self.sources.refusal(target).unwrap_or("it was not found");
+        (
+            format!("the file `{target}` cannot be read: {reason}"),
+            "paths are written from the file that uses them, with `/` between folders".into(),
+        )
+    }
+
+    fn cycle(&self, path: &[FileId], used: FileId) -> (String, String) {
+        let start = path.iter().position(|file| *file == used).unwrap_or(0);
+        let names: Vec<&str> = path[start..]
+            .iter()
+            .chain([&used])
+            .map(|file| self.sources.file(*file).path.as_str())
+            .collect();
+        (
+            format!("these files use one another in a circle: {}", names.join(" uses ")),
+            "a job uses a model and a shelf; these need not use the job back".into(),
+        )
+    }
+
+    fn syntax_errors(&mut self, file: FileId) {
+        let sources = self.sources;
+        for SyntaxError { span, message, help } in &sources.file(file).tree.errors {
+            self.problem(file, *span, ProblemKind::Unreadable { message: message.clone(), help: help.clone() });
+        }
+    }
+
+    /// A plan or a log needs the job it belongs to, and a file holds one job.
+    fn sections_without_job(&mut self, root: FileId, sections: &[Section<'a>]) {
+        if self.case.job.is_some() {
+            return;
+        }
+        for section in sections.iter().filter(|section| section.file == root) {
+            if matches!(
+                section.heading.kind,
+                HeadingKind::Found | HeadingKind::Plan | HeadingKind::Steps | HeadingKind::Targets | HeadingKind::Log
+            ) {
+                self.problem(
+                    root,
+                    section.tree.line(section.id).span,
+                    ProblemKind::Misplaced {
+                        message: "this section belongs to a job, and the file has none".into(),
+                        help: "write `job NUMBER \"unit and serial\"` above it".into(),
+                    },
+                );
+            }
+        }
+    }
+}
+
+fn path_problem(problem: PathProblem) -> (String, String) {
+    match problem {
+        PathProblem::Absolute => (
+            "this path begins at the root of a disk, where nobody else has the same files".into(),
+            "write the path from this file: `use \"../models/lm8.retin\"`".into(),
+        ),
+        PathProblem::LeavesWorkspace => (
+            "this path climbs out of the workspace, and files outside it are not read".into(),
+            "keep the model and the shelf in the same repository as the job".into(),
+        ),
+        PathProblem::Empty => (
+            "no file is named here".into(),
+            "write the path between the quotes: `use \"../models/lm8.retin\"`".into(),
+        ),
+    }
+}
+
+/// The candidate spelled most like `typed`, if one is near.
+pub(super) fn near<'n>(typed: &str, candidates: impl Iterator<Item = &'n str>) -> Option<String> {
+    let wanted = typed.to_lowercase();
+    candidates
+        .map(|name| (strsim::damerau_levenshtein(&wanted, &name.to_lowercase()), name))
+        .filter(|(distance, name)| *distance <= 1 + name.len() / 6 && *distance < name.chars().count())
+        .min()
+        .map(|(_, name)| name.to_owned())
+}

@@ -1,0 +1,471 @@
+//! Facts with their values read: the step from words to quantities.
+
+use super::problem::ProblemKind;
+use super::build::Reader;
+use crate::sources::{FileId, Origin};
+use retin_syntax::Span;
+use retin_syntax::tables::properties::{FUSE_SPEEDS, MAINS_CLASSES};
+use retin_syntax::tables::{Direction, Kind, Property};
+use retin_syntax::token::Token;
+use retin_syntax::tree;
+use retin_syntax::value::{self, Body, Decimal, Dimension, Money, Quantity, Tolerance, Value, ValueErrorKind};
+use std::sync::Arc;
+
+/// The value of a fact.
+#[derive(Clone, PartialEq, Debug)]
+pub enum FactValue<'a> {
+    /// A value with its unit.
+    Value(Value),
+    /// A limit: at least, or at most, a value.
+    Limit {
+        /// Whether the reading has to be above.
+        above: bool,
+        /// The limit.
+        value: Value,
+    },
+    /// A name or a code.
+    Word(&'a str),
+    /// A reserved word: `radial`, `coupling`.
+    Choice(Token),
+    /// A position in mm.
+    Point(Decimal, Decimal),
+    /// A lead lies in a direction.
+    Orientation {
+        /// The lead.
+        lead: &'a str,
+        /// The direction.
+        direction: Direction,
+    },
+    /// From this many on, at this price.
+    Price {
+        /// How many.
+        quantity: Decimal,
+        /// The price of one.
+        money: Money,
+    },
+    /// Names after `with`.
+    Names(Vec<&'a str>),
+    /// The word alone says it.
+    Flag,
+}
+
+/// A fact with its value read.
+#[derive(Clone, PartialEq, Debug)]
+pub struct Stated<'a> {
+    /// What it is about.
+    pub property: Property,
+    /// What it says.
+    pub value: FactValue<'a>,
+    /// Where it is written.
+    pub origin: Origin,
+}
+
+/// The facts of one line together with those its group passes down.
+#[derive(Clone, Default, Debug)]
+pub struct Facts<'a> {
+    /// The line's own.
+    pub own: Vec<Stated<'a>>,
+    /// The group's; the line's own go before them.
+    pub inherited: Option<Arc<Vec<Stated<'a>>>>,
+}
+
+impl<'a> Facts<'a> {
+    /// Facts of one line only.
+    pub fn of(own: Vec<Stated<'a>>) -> Self {
+        Facts { own, inherited: None }
+    }
+
+    /// The facts, the line's own first.
+    pub fn iter(&self) -> impl Iterator<Item = &Stated<'a>> {
+        self.own.iter().chain(self.inherited.iter().flat_map(|facts| facts.iter()))
+    }
+
+    /// What is said of a property; the line's own goes before the group's.
+    pub fn get(&self, property: Property) -> Option<&Stated<'a>> {
+        self.iter().find(|fact| fact.property == property)
+    }
+
+    /// Every statement of a property.
+    pub fn all(&self, property: Property) -> impl Iterator<Item = &Stated<'a>> {
+        self.iter().filter(move |fact| fact.property == property)
+    }
+
+    /// Whether a property is stated at all.
+    pub fn has(&self, property: Property) -> bool {
+        self.get(property).is_some()
+    }
+
+    /// Whether the property is given by this word.
+    pub fn is(&self, property: Property, word: Token) -> bool {
+        self.all(property).any(|fact| fact.value == FactValue::Choice(word))
+    }
+
+    /// Where a property is written.
+    pub fn origin(&self, property: Property) -> Option<Origin> {
+        self.get(property).map(|fact| fact.origin)
+    }
+
+    /// The quantity of a property.
+    pub fn quantity(&self, property: Property) -> Option<Quantity> {
+        match self.get(property)?.value {
+            FactValue::Value(Value::Quantity(quantity)) => Some(quantity),
+            _ => None,
+        }
+    }
+
+    /// The two ends of a property that is a range; a single quantity is both ends.
+    pub fn range(&self, property: Property) -> Option<(Quantity, Quantity)> {
+        match self.get(property)?.value {
+            FactValue::Value(Value::Quantity(quantity)) => Some((quantity, quantity)),
+            FactValue::Value(Value::Range { low, high }) => Some((low, high)),
+            _ => None,
+        }
+    }
+
+    /// The number of a property that has no unit.
+    pub fn number(&self, property: Property) -> Option<Decimal> {
+        match self.get(property)?.value {
+            FactValue::Value(Value::Number(number)) => Some(number),
+            _ => None,
+        }
+    }
+
+    /// A length in mm, of a property that is a length or a bare number of mm.
+    pub fn millimetres(&self, property: Property) -> Option<Decimal> {
+        match self.get(property)?.value {
+            FactValue::Value(Value::Number(number) | Value::Pitch(number)) => Some(number),
+            FactValue::Value(Value::Quantity(quantity)) if quantity.dimension == Dimension::Length => {
+                Some(quantity.number)
+            }
+            _ => None,
+        }
+    }
+
+    /// The tolerance.
+    pub fn tolerance(&self) -> Option<Tolerance> {
+        match self.get(Property::Tolerance)?.value {
+            FactValue::Value(Value::Tolerance(tolerance)) => Some(tolerance),
+            _ => None,
+        }
+    }
+
+    /// The body.
+    pub fn body(&self) -> Option<Body> {
+        match self.get(Property::Body)?.value {
+            FactValue::Value(Value::Body(body)) => Some(body),
+            _ => None,
+        }
+    }
+
+    /// A name or code.
+    pub fn word(&self, property: Property) -> Option<&'a str> {
+        match self.get(property)?.value {
+            FactValue::Word(word) => Some(word),
+            _ => None,
+        }
+    }
+
+    /// The reserved word that a property is given by.
+    pub fn choice(&self, property: Property) -> Option<Token> {
+        match self.get(property)?.value {
+            FactValue::Choice(token) => Some(token),
+            _ => None,
+        }
+    }
+
+    /// The way a lead lies, with where that is written.
+    pub fn orientations(&self) -> impl Iterator<Item = (&'a str, Direction, Origin)> {
+        self.iter().filter_map(|fact| match fact.value {
+            FactValue::Orientation { lead, direction } => Some((lead, direction, fact.origin)),
+            _ => None,
+        })
+    }
+
+    /// A position on the board in mm.
+    pub fn point(&self, property: Property) -> Option<(Decimal, Decimal)> {
+        match self.get(property)?.value {
+            FactValue::Point(x, y) => Some((x, y)),
+            _ => None,
+        }
+    }
+}
+
+/// What a property's value has to be.
+fn expected(property: Property) -> Expect {
+    use Dimension as D;
+    use Property as P;
+    match property {
+        P::Life => Expect::Dimension(D::Time),
+        P::Esr | P::Resistance => Expect::Dimension(D::Resistance),
+        P::Leakage | P::Current => Expect::Dimension(D::Current),
+        P::Slew => Expect::Dimension(D::SlewRate),
+        P::Bandwidth | P::Frequency => Expect::Dimension(D::Frequency),
+        P::Recovery => Expect::Dimension(D::Time),
+        P::Reverse | P::Supply | P::Volts => Expect::Dimension(D::Voltage),
+        P::Inside | P::Temperature => Expect::Dimension(D::Temperature),
+        P::Travel | P::Shaft | P::Room | P::Headroom | P::Row | P::Wire => Expect::Length,
+        P::Have | P::Coming | P::Spare | P::Pack | P::Sampled | P::Gangs | P::Revision => Expect::Count,
+        P::Arrived | P::On => Expect::Date,
+        P::Agreed | P::Rate => Expect::Money,
+        P::Margin => Expect::Ratio,
+        _ => Expect::Anything,
+    }
+}
+
+enum Expect {
+    Anything,
+    Dimension(Dimension),
+    Length,
+    Count,
+    Date,
+    Money,
+    Ratio,
+}
+
+impl Expect {
+    fn accepts(&self, value: &Value) -> bool {
+        match (self, value) {
+            (_, Value::Unreadable) | (Expect::Anything, _) => true,
+            (Expect::Dimension(wanted), Value::Quantity(quantity)) => quantity.dimension == *wanted,
+            (Expect::Dimension(wanted), Value::Range { low, .. }) => low.dimension == *wanted,
+            (Expect::Length, Value::Quantity(quantity)) => quantity.dimension == Dimension::Length,
+            (Expect::Count, Value::Number(number)) => number.is_integer() && !number.is_sign_negative(),
+            (Expect::Date, Value::Date(_)) | (Expect::Money, Value::Money(_)) => true,
+            (Expect::Ratio, value) => value.as_ratio().is_some(),
+            _ => false,
+        }
+    }
+
+    fn phrase(&self) -> String {
+        match self {
+            Expect::Anything => "a value".into(),
+            Expect::Dimension(dimension) => dimension.with_article().into(),
+            Expect::Length => "a length such as 12mm".into(),
+            Expect::Count => "a whole number".into(),
+            Expect::Date => "a date such as 2026-10-02".into(),
+            Expect::Money => "an amount of money such as 450 EUR".into(),
+            Expect::Ratio => "a percentage such as 80%".into(),
+        }
+    }
+}
+
+impl<'a> Reader<'a> {
+    /// Reads the facts of one line; what makes no sense becomes a problem and is left out.
+    pub(crate) fn facts(&mut self, file: FileId, facts: &tree::Facts, kind: Option<Kind>) -> Vec<Stated<'a>> {
+        let mut stated = Vec::with_capacity(facts.len());
+        for fact in facts {
+            let origin = Origin { file, span: fact.span };
+            if let Some((property, value)) = self.fact(file, fact, kind) {
+                stated.push(Stated { property, value, origin });
+            }
+        }
+        stated
+    }
+
+    fn fact(&mut self, file: FileId, fact: &tree::Fact, kind: Option<Kind>) -> Option<(Property, FactValue<'a>)> {
+        let text = self.text(file);
+        let Some(property) = fact.property else {
+            return self.bare(file, fact, kind);
+        };
+        let Some(first) = fact.words.first() else {
+            return Some((property, FactValue::Flag));
+        };
+        let value = match property {
+            Property::Orientation => FactValue::Orientation {
+                lead: first.text(text),
+                direction: Direction::of(fact.words.get(1)?.token)?,
+            },
+            Property::Price => {
+                let quantity = self.value(file, first.span)?;
+                let money = self.value(file, fact.words.get(1)?.span)?;
+                match (quantity, money) {
+                    (Value::Number(quantity), Value::Money(money)) => FactValue::Price { quantity, money },
+                    (_, found) => return self.mismatch(file, fact.span, "a price".into(), "a quantity and money, `10 at 1.72 EUR`".into(), &found),
+                }
+            }
+            Property::At | Property::Size => {
+                let (x, y) = if let Some(second) = fact.words.get(1) {
+                    (self.millimetres(file, first.span)?, self.millimetres(file, second.span)?)
+                } else {
+                    match self.value(file, first.span)? {
+                        Value::Body(Body::Round { diameter, length }) => (diameter, length),
+                        found => return self.mismatch(file, first.span, "size".into(), "two lengths, `120 x 80`".into(), &found),
+                    }
+                };
+                FactValue::Point(x, y)
+            }
+            Property::Matched => FactValue::Names(fact.words.iter().map(|word| word.text(text)).collect()),
+            _ if fact.words.len() == 2 && matches!(first.token, Token::Above | Token::Below) => FactValue::Limit {
+                above: first.token == Token::Above,
+                value: self.value(file, fact.words[1].span)?,
+            },
+            Property::Above | Property::Below => FactValue::Limit {
+                above: property == Property::Above,
+                value: self.value(file, first.span)?,
+            },
+            _ if first.token == Token::Text => FactValue::Word(first.text(text)),
+            _ if is_worded(property) => {
+                if first.token.reserved_text().is_some() {
+                    FactValue::Choice(first.token)
+                } else {
+                    FactValue::Word(first.text(text))
+                }
+            }
+            _ if first.token.reserved_text().is_some() => FactValue::Choice(first.token),
+            _ => {
+                let value = self.value(file, first.span)?;
+                let expect = expected(property);
+                if !expect.accepts(&value) {
+                    let what = word_of(property);
+                    return self.mismatch(file, first.span, what, expect.phrase(), &value);
+                }
+                FactValue::Value(value)
+            }
+        };
+        Some((property, value))
+    }
+
+    /// A word without a property's name: a value, or the name of a device or package.
+    fn bare(&mut self, file: FileId, fact: &tree::Fact, kind: Option<Kind>) -> Option<(Property, FactValue<'a>)> {
+        let word = fact.words.first()?;
+        let text = word.text(self.text(file));
+        if word.token != Token::Number
+            && let Some(named) = self.named(text, kind)
+        {
+            return Some(named);
+        }
+        if word.token == Token::Text {
+            return Some((Property::Marked, FactValue::Word(text)));
+        }
+        match value::read(text) {
+            Ok(Value::Number(number)) => {
+                if let Some(named) = self.named(text, kind) {
+                    return Some(named);
+                }
+                self.bare_number(file, word.span, number, kind);
+                None
+            }
+            Ok(value) => {
+                let Some(property) = Property::of_bare_value(&value, kind) else {
+                    let expected = "a value of the part".to_owned();
+                    return self.mismatch(file, word.span, "a part".into(), expected, &value);
+                };
+                Some((property, FactValue::Value(value)))
+            }
+            Err(error) if error.kind == ValueErrorKind::NotAValue => {
+                if let Some(named) = self.named(text, kind) {
+                    return Some(named);
+                }
+                let near = self.near_word(text);
+                self.problem(file, word.span, ProblemKind::UnknownName { what: "device or package", name: text.to_owned(), near });
+                None
+            }
+            Err(error) => {
+                if let Some(named) = self.named(text, kind) {
+                    return Some(named);
+                }
+                self.not_a_value(file, word.span, &error);
+                None
+            }
+        }
+    }
+
+    /// A word that the kind or the library gives a meaning.
+    fn named(&self, text: &'a str, kind: Option<Kind>) -> Option<(Property, FactValue<'a>)> {
+        let token = kind.map(Kind::token);
+        let property = if token == Some(Token::Fuse) && FUSE_SPEEDS.contains(&text) {
+            Property::FuseSpeed
+        } else if token == Some(Token::MainsCapacitor) && MAINS_CLASSES.contains(&text) {
+            Property::MainsClass
+        } else if self.case.library.package(text).is_some() {
+            Property::Package
+        } else if self.case.library.device(text).is_some() {
+            Property::Device
+        } else {
+            return None;
+        };
+        Some((property, FactValue::Word(text)))
+    }
+
+    fn bare_number(&mut self, file: FileId, span: Span, number: Decimal, kind: Option<Kind>) {
+        let expected = kind.and_then(|kind| kind.row().value);
+        let written = span.of(self.text(file)).to_owned();
+        let suggestions = match expected {
+            Some(Dimension::Resistance) => vec![format!("{number}ohm"), format!("{number}kohm")],
+            Some(Dimension::Capacitance) => vec![format!("{number}pF"), format!("{number}uF")],
+            Some(Dimension::Voltage) => vec![format!("{number}V")],
+            Some(Dimension::Current) => vec![format!("{number}A"), format!("{number}mA")],
+            Some(Dimension::Frequency) => vec![format!("{number}Hz")],
+            _ => Vec::new(),
+        };
+        self.problem(file, span, ProblemKind::BareNumber { number: written, expected, suggestions });
+    }
+
+    /// Reads a value where only a value may stand.
+    pub(super) fn value(&mut self, file: FileId, span: Span) -> Option<Value> {
+        match value::read(span.of(self.text(file))) {
+            Ok(value) => Some(value),
+            Err(error) => {
+                self.not_a_value(file, span, &error);
+                None
+            }
+        }
+    }
+
+    fn not_a_value(&mut self, file: FileId, span: Span, error: &value::ValueError) {
+        let blamed = Span::new(span.start + error.start, (span.start + error.end).min(span.end));
+        let text = span.of(self.text(file));
+        let message = if error.kind == ValueErrorKind::NotAValue {
+            format!("`{text}` is not a value")
+        } else {
+            error.to_string()
+        };
+        let suggestions = error.suggestions().to_vec();
+        let at = if blamed.is_empty() { span } else { blamed };
+        self.problem(file, at, ProblemKind::NotAValue { message, suggestions });
+    }
+
+    fn mismatch<T>(&mut self, file: FileId, span: Span, what: String, expected: String, found: &Value) -> Option<T> {
+        let found = format!("{found} is {}", found.kind_in_words());
+        self.problem(file, span, ProblemKind::WrongDimension { what, expected, found });
+        None
+    }
+
+    /// A length that may be written without its unit, in mm.
+    pub(super) fn millimetres(&mut self, file: FileId, span: Span) -> Option<Decimal> {
+        match self.value(file, span)? {
+            Value::Number(number) => Some(number),
+            Value::Quantity(quantity) if quantity.dimension == Dimension::Length => Some(quantity.number),
+            found => self.mismatch(file, span, "a position".into(), "a length in mm".into(), &found),
+        }
+    }
+}
+
+/// Properties whose value is a word, even where it looks like a number.
+fn is_worded(property: Property) -> bool {
+    matches!(
+        property,
+        Property::Device
+            | Property::Package
+            | Property::Code
+            | Property::Leads
+            | Property::Order
+            | Property::Bin
+            | Property::Zone
+            | Property::Model
+            | Property::By
+            | Property::Copper
+            | Property::Per
+            | Property::MainsPlace
+            | Property::Expect
+    )
+}
+
+/// The reserved word for a property, for messages.
+fn word_of(property: Property) -> String {
+    retin_syntax::tables::properties::PROPERTIES
+        .iter()
+        .filter(|row| row.property == property)
+        .find_map(|row| row.token?.reserved_text())
+        .map_or_else(|| "this property".into(), |word| format!("`{word}`"))
+}

@@ -1,0 +1,118 @@
+//! What the job goes by where sources disagree or leave something out.
+
+use super::{Case, Claim, Facts, PinOn, PlaceId, Says, Stated};
+use retin_syntax::tables::{ClaimSource, Kind, Property};
+use retin_syntax::value::{Body, Quantity, Tolerance, Value};
+
+/// The claims on one place, in the order the job goes by them.
+///
+/// The technician's `go by` comes first; else the headline, which is the
+/// schematic's claim unless a `per` says otherwise; what it does not state is
+/// taken from the other sources in the order written.
+#[derive(Clone, Debug)]
+pub struct GoingBy<'c, 'a> {
+    layers: Vec<(ClaimSource, &'c Facts<'a>)>,
+    /// The kind the job goes by.
+    pub kind: Option<Kind>,
+    /// The nets of the leads.
+    pub pins: &'c [PinOn<'a>],
+}
+
+impl<'a> Case<'a> {
+    /// The claims of other sources that hold for one place.
+    pub fn claims_on(&self, place: PlaceId) -> impl Iterator<Item = &Claim<'a>> {
+        let claims = self.part(place.part).claims.iter();
+        claims.filter(move |claim| claim.copy.is_none_or(|copy| copy == place.copy))
+    }
+
+    /// What the job goes by at one place.
+    pub fn goes_by(&self, place: PlaceId) -> GoingBy<'_, 'a> {
+        let part = self.part(place.part);
+        let mut layers = Vec::with_capacity(2);
+        let mut kind = part.kind;
+        for exception in &part.exceptions {
+            if exception.copies.contains(&place.copy) {
+                layers.push((part.headline, &exception.facts));
+            }
+        }
+        let chosen = part.go_by.map(|(source, _)| source);
+        let stated = |claim: &'_ Claim<'a>| matches!(claim.says, Says::Facts { .. });
+        if let Some(chosen) = chosen.filter(|source| *source != part.headline) {
+            for claim in self.claims_on(place).filter(|claim| claim.source == chosen && stated(claim)) {
+                if let Says::Facts { facts, kind: claimed, .. } = &claim.says {
+                    layers.push((chosen, facts));
+                    kind = claimed.or(kind);
+                }
+            }
+        }
+        layers.push((part.headline, &part.facts));
+        for claim in self.claims_on(place).filter(|claim| Some(claim.source) != chosen) {
+            if let Says::Facts { facts, .. } = &claim.says {
+                layers.push((claim.source, facts));
+            }
+        }
+        GoingBy { layers, kind, pins: &part.pins }
+    }
+}
+
+impl<'c, 'a> GoingBy<'c, 'a> {
+    /// What is said of a property, and by whom.
+    pub fn get(&self, property: Property) -> Option<(ClaimSource, &'c Stated<'a>)> {
+        self.layers
+            .iter()
+            .find_map(|(source, facts)| Some((*source, facts.get(property)?)))
+    }
+
+    /// The facts of the first source that states the property.
+    fn stating(&self, property: Property) -> Option<&'c Facts<'a>> {
+        self.layers.iter().map(|layer| layer.1).find(|facts| facts.has(property))
+    }
+
+    /// The quantity of a property.
+    pub fn quantity(&self, property: Property) -> Option<Quantity> {
+        self.stating(property)?.quantity(property)
+    }
+
+    /// A length in mm.
+    pub fn millimetres(&self, property: Property) -> Option<retin_syntax::value::Decimal> {
+        self.stating(property)?.millimetres(property)
+    }
+
+    /// The body.
+    pub fn body(&self) -> Option<Body> {
+        self.stating(Property::Body)?.body()
+    }
+
+    /// The tolerance as written by the source whose value the job goes by, or by any.
+    pub fn tolerance(&self) -> Option<Tolerance> {
+        self.stating(Property::Value)
+            .and_then(Facts::tolerance)
+            .or_else(|| self.stating(Property::Tolerance)?.tolerance())
+    }
+
+    /// A name or code.
+    pub fn word(&self, property: Property) -> Option<&'a str> {
+        self.stating(property)?.word(property)
+    }
+
+    /// The reserved word that a property is given by.
+    pub fn choice(&self, property: Property) -> Option<retin_syntax::Token> {
+        self.stating(property)?.choice(property)
+    }
+
+    /// A bare number.
+    pub fn number(&self, property: Property) -> Option<retin_syntax::value::Decimal> {
+        self.stating(property)?.number(property)
+    }
+
+    /// Whether the property is unreadable wherever it is stated.
+    pub fn is_unreadable(&self, property: Property) -> bool {
+        self.get(property)
+            .is_some_and(|(_, fact)| fact.value == super::FactValue::Value(Value::Unreadable))
+    }
+
+    /// Whether a property is given by this word.
+    pub fn is(&self, property: Property, word: retin_syntax::Token) -> bool {
+        self.layers.iter().any(|layer| layer.1.is(property, word))
+    }
+}

@@ -1,0 +1,274 @@
+//! The job itself: its heading, what was found, its steps, targets and log.
+
+use super::build::{Reader, Section};
+use super::problem::ProblemKind;
+use super::{Case, Claim, Facts, PlaceId};
+use crate::sources::Origin;
+use crate::stage::Stage;
+use retin_syntax::tables::{PlanVerb, Property};
+use retin_syntax::token::Token;
+use retin_syntax::tree::{Record, Selector, SelectorChoice, Word};
+use retin_syntax::value::{Date, Money, Quantity, Value};
+
+/// A job: one unit on the bench.
+#[derive(Debug)]
+pub struct Job<'a> {
+    /// Its number.
+    pub number: &'a str,
+    /// Where the number is written.
+    pub origin: Origin,
+    /// Its title: unit and serial number.
+    pub title: &'a str,
+    /// Facts below the heading.
+    pub facts: Facts<'a>,
+    /// What was found to differ, line by line.
+    pub found: Vec<Origin>,
+    /// The steps.
+    pub steps: Vec<Step<'a>>,
+    /// The log, entry by entry.
+    pub log: Vec<LogEntry>,
+}
+
+/// What the owner approved.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct Approval {
+    /// How much.
+    pub money: Money,
+    /// When, where that is written.
+    pub on: Option<Date>,
+    /// Where it is written.
+    pub origin: Origin,
+}
+
+/// A step.
+#[derive(Debug)]
+pub struct Step<'a> {
+    /// Its name.
+    pub name: &'a str,
+    /// Where the name is written.
+    pub origin: Origin,
+    /// How long it takes, where that is written.
+    pub time: Option<(Quantity, Origin)>,
+}
+
+/// An entry of the log.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct LogEntry {
+    /// The past-tense verb.
+    pub verb: Token,
+    /// The line.
+    pub origin: Origin,
+    /// The places it is about.
+    pub places: Vec<PlaceId>,
+}
+
+impl Job<'_> {
+    /// What the owner approved last.
+    pub fn approval(&self) -> Option<Approval> {
+        let agreed = self.facts.get(Property::Agreed)?;
+        let super::FactValue::Value(Value::Money(money)) = agreed.value else {
+            return None;
+        };
+        let on = self.facts.get(Property::On).and_then(|fact| match fact.value {
+            super::FactValue::Value(Value::Date(date)) => Some(date),
+            _ => None,
+        });
+        Some(Approval { money, on, origin: agreed.origin })
+    }
+}
+
+/// Reads a `job` section.
+pub(super) fn job<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
+    let Some(name) = section.heading.name else { return };
+    let file = section.file;
+    let origin = Origin { file, span: name.span };
+    let number = reader.word(file, name);
+    if let Some(first) = &reader.case.job {
+        let first = first.origin;
+        reader.problem(
+            file,
+            name.span,
+            ProblemKind::DuplicateName { what: "job of the file", name: number.to_owned(), first },
+        );
+        return;
+    }
+    let mut own = Vec::new();
+    for (_, line) in section.tree.children(section.id) {
+        if let Record::Setting { facts } = &line.record {
+            own.extend(reader.facts(file, facts, None));
+        }
+    }
+    let facts = Facts::of(own);
+    if let Some(model) = facts.get(Property::Model)
+        && let Some(wanted) = facts.word(Property::Model)
+        && reader.case.model.as_ref().is_none_or(|model| model.name != wanted)
+    {
+        let near = reader.case.model.as_ref().map(|model| model.name.to_owned());
+        let span = model.origin.span;
+        reader.problem(file, span, ProblemKind::UnknownName { what: "model sheet", name: wanted.to_owned(), near });
+    }
+    reader.case.job = Some(Job {
+        number,
+        origin,
+        title: section.heading.title.map_or("", |title| reader.word(file, title)),
+        facts,
+        found: Vec::new(),
+        steps: Vec::new(),
+        log: Vec::new(),
+    });
+}
+
+/// Reads a `found` section: claims about this unit's own parts.
+pub(super) fn found<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
+    let file = section.file;
+    for (_, line) in section.tree.children(section.id) {
+        let Record::Survey { names, source, claim } = &line.record else { continue };
+        let origin = Origin { file, span: line.span };
+        for word in names {
+            for place in reader.places(file, *word).places {
+                let part = reader.case.part(place.part);
+                let (board, kind) = (part.board, part.kind);
+                if let Some(says) = reader.says(file, board, kind, claim) {
+                    let claim = Claim { source: *source, says, origin, copy: Some(place.copy) };
+                    reader.case.parts[place.part.0 as usize].claims.push(claim);
+                }
+            }
+        }
+        if let Some(job) = &mut reader.case.job {
+            job.found.push(origin);
+        }
+    }
+}
+
+/// Reads a `steps` section.
+pub(super) fn steps<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
+    let file = section.file;
+    let mut steps: Vec<Step<'a>> = Vec::new();
+    let mut after: Vec<Word> = Vec::new();
+    for (_, line) in section.tree.children(section.id) {
+        let Record::Step { name, selector, after: before, facts, .. } = &line.record else { continue };
+        let origin = Origin { file, span: name.span };
+        let text = reader.word(file, *name);
+        if let Some(first) = steps.iter().find(|step| step.name == text) {
+            let first = first.origin;
+            reader.problem(file, name.span, ProblemKind::DuplicateName { what: "step", name: text.to_owned(), first });
+        }
+        if let Some(selector) = selector {
+            reader.looked_up(file, selector);
+        }
+        after.extend(before);
+        let facts = Facts::of(reader.facts(file, facts, None));
+        let time = facts.iter().find_map(|fact| match fact.value {
+            super::FactValue::Value(Value::Quantity(quantity))
+                if quantity.dimension == retin_syntax::value::Dimension::Time =>
+            {
+                Some((quantity, fact.origin))
+            }
+            _ => None,
+        });
+        steps.push(Step { name: text, origin, time });
+    }
+    for word in after {
+        let name = reader.word(file, word);
+        if !steps.iter().any(|step| step.name == name) {
+            let near = super::build::near(name, steps.iter().map(|step| step.name));
+            reader.problem(file, word.span, ProblemKind::UnknownName { what: "step", name: name.to_owned(), near });
+        }
+    }
+    if let Some(job) = &mut reader.case.job {
+        job.steps = steps;
+    }
+}
+
+impl<'a> Reader<'a> {
+    /// Looks up what a step is about, which may be boards and rails as well as parts.
+    fn looked_up(&mut self, file: crate::sources::FileId, selector: &Selector) {
+        let SelectorChoice::Names(words) = &selector.choice else {
+            self.selector(file, selector);
+            return;
+        };
+        for word in words {
+            if !self.is_board_or_net(self.word(file, *word)) {
+                self.places(file, *word);
+            }
+        }
+    }
+
+    /// The places a word of a target or an entry names; boards and nets have none.
+    fn places_or_points(&mut self, file: crate::sources::FileId, word: Word) -> Vec<PlaceId> {
+        if self.is_board_or_net(self.word(file, word)) {
+            return Vec::new();
+        }
+        self.places(file, word).places
+    }
+}
+
+/// Reads a `targets` section.
+pub(super) fn targets<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
+    let file = section.file;
+    for (_, line) in section.tree.children(section.id) {
+        let Record::Target { point, to, facts } = &line.record else { continue };
+        reader.places_or_points(file, *point);
+        if let Some(to) = to {
+            reader.places_or_points(file, *to);
+        }
+        reader.facts(file, facts, None);
+    }
+}
+
+/// Reads a `log` section.
+pub(super) fn log<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
+    let file = section.file;
+    let mut entries = Vec::new();
+    for (id, day) in section.tree.children(section.id) {
+        if let Record::Day { date: Some(date) } = &day.record
+            && let Some(value) = reader.value(file, date.span)
+            && !matches!(value, Value::Date(_))
+        {
+            let found = format!("{value} is {}", value.kind_in_words());
+            let kind = ProblemKind::WrongDimension { what: "a day of the log".into(), expected: "a date".into(), found };
+            reader.problem(file, date.span, kind);
+        }
+        for (_, line) in section.tree.children(id) {
+            let Record::Entry { verb, names, to, except, .. } = &line.record else { continue };
+            let mut places = Vec::new();
+            if !matches!(verb.token, Token::Ordered | Token::Arrived | Token::Noted | Token::Approved | Token::Returned | Token::Corrected) {
+                for word in names {
+                    places.extend(reader.places_or_points(file, *word));
+                }
+                for word in to {
+                    reader.places_or_points(file, *word);
+                }
+                for word in except {
+                    let except = reader.places_or_points(file, *word);
+                    places.retain(|place| !except.contains(place));
+                }
+            }
+            entries.push(LogEntry { verb: verb.token, origin: Origin { file, span: line.span }, places });
+        }
+    }
+    if let Some(job) = &mut reader.case.job {
+        job.log.extend(entries);
+    }
+}
+
+/// How far the job has come, from its plan and its log.
+pub(super) fn stage(case: &Case<'_>) -> Stage {
+    let Some(job) = &case.job else { return Stage::List };
+    let planned = if case.plan.is_empty() { Stage::List } else { Stage::Order };
+    let is_socketed_chip = |place: &PlaceId| {
+        case.part(place.part).facts.is(Property::Feature, Token::Socketed)
+            || case.decision(*place).is_some_and(|decision| {
+                decision.socket.is_some() || case.plan_line(decision.line).verb == PlanVerb::Socket
+            })
+    };
+    let reached = job.log.iter().map(|entry| match entry.verb {
+        Token::Removed => Stage::Strip,
+        Token::Fitted if entry.places.iter().any(is_socketed_chip) => Stage::Chips,
+        Token::Fitted | Token::Soldered => Stage::Fit,
+        Token::Powered => Stage::Power,
+        Token::Returned => Stage::Close,
+        _ => Stage::List,
+    });
+    reached.max().unwrap_or(Stage::List).max(planned)
+}

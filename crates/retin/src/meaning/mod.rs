@@ -1,0 +1,298 @@
+//! What a job means: the model with its boards and parts, the shelves, what was
+//! found, and what is planned, with every fact still knowing where it was written.
+//!
+//! [`Case::build`] reads the outline of the files into these tables. It judges
+//! nothing; what makes no sense is kept as a [`Problem`] for a rule to report.
+
+mod build;
+mod board;
+mod facts;
+mod going_by;
+mod job;
+pub mod names;
+mod nets;
+mod plan;
+pub mod problem;
+mod resolve;
+mod shelf;
+
+pub(crate) use board::Group;
+pub(crate) use build::{Reader, Section, sections_of};
+pub use going_by::GoingBy;
+pub use facts::{FactValue, Facts, Stated};
+pub use job::{Approval, Job};
+pub use nets::{Net, NetId, Nets, Rail};
+pub use plan::{Acceptance, Decision, NewPart, PlanEntry, PlanLineId, ReadSelector};
+pub use problem::{Problem, ProblemKind};
+pub use shelf::{Entry, EntryId, Price, Shelf};
+
+use crate::potentials::Potentials;
+use crate::sources::{FileId, Origin, Sources};
+use crate::stage::Stage;
+use retin_syntax::tables::{ClaimSource, Kind};
+use retin_syntax::value::{Decimal, Quantity};
+use rustc_hash::FxHashMap;
+
+/// A board's place in [`Case::boards`].
+#[derive(Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Debug)]
+pub struct BoardId(pub u32);
+
+/// A part's place in [`Case::parts`].
+#[derive(Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Debug)]
+pub struct PartId(pub u32);
+
+/// One place of the unit: a part on one copy of its board.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Debug)]
+pub struct PlaceId {
+    /// The part.
+    pub part: PartId,
+    /// Which copy of its board, from 0.
+    pub copy: u16,
+}
+
+/// The model sheet.
+#[derive(Debug)]
+pub struct Model<'a> {
+    /// Its name.
+    pub name: &'a str,
+    /// Where the name is written.
+    pub origin: Origin,
+    /// Its title.
+    pub title: &'a str,
+    /// Facts below the heading: revision, mains, headroom.
+    pub facts: Facts<'a>,
+    /// What each revision changed.
+    pub changes: Vec<Change<'a>>,
+}
+
+/// A `changed` line of a model sheet.
+#[derive(Debug)]
+pub struct Change<'a> {
+    /// The revision that brought it.
+    pub revision: Decimal,
+    /// Which parts it touched, as written.
+    pub names: Vec<&'a str>,
+    /// What changed.
+    pub text: &'a str,
+    /// The line.
+    pub origin: Origin,
+}
+
+/// A board, or wiring, with all its copies.
+#[derive(Debug)]
+pub struct Board<'a> {
+    /// Its name.
+    pub name: &'a str,
+    /// Where the name is written.
+    pub origin: Origin,
+    /// Its title.
+    pub title: &'a str,
+    /// The names of its copies; its own name where it has none.
+    pub copies: Vec<String>,
+    /// Whether it is wiring rather than a board.
+    pub is_wiring: bool,
+    /// Facts below the heading: copper, size, headroom.
+    pub facts: Facts<'a>,
+    /// Named zones.
+    pub zones: Vec<(&'a str, Origin)>,
+    /// Its parts, in the order written.
+    pub parts: Vec<PartId>,
+}
+
+/// A part of the model, standing for the same place on every copy of its board.
+#[derive(Debug)]
+pub struct Part<'a> {
+    /// Its board.
+    pub board: BoardId,
+    /// Its name on the board.
+    pub name: String,
+    /// Where the name is written.
+    pub origin: Origin,
+    /// The whole line.
+    pub line: Origin,
+    /// Its kind, where one could be read.
+    pub kind: Option<Kind>,
+    /// What the headline says, group facts included.
+    pub facts: Facts<'a>,
+    /// Whose claim the headline is.
+    pub headline: ClaimSource,
+    /// Which lead is on which net.
+    pub pins: Vec<PinOn<'a>>,
+    /// Claims of other sources.
+    pub claims: Vec<Claim<'a>>,
+    /// The source the technician chose, and where.
+    pub go_by: Option<(ClaimSource, Origin)>,
+    /// Copies that differ, as the model sheet says.
+    pub exceptions: Vec<Exception<'a>>,
+    /// Whether the plan adds it where the maker had none.
+    pub is_added: bool,
+}
+
+/// A lead on a net.
+#[derive(Clone, Copy, Debug)]
+pub struct PinOn<'a> {
+    /// The lead's name.
+    pub lead: &'a str,
+    /// The net.
+    pub net: NetId,
+    /// Both, as written.
+    pub origin: Origin,
+}
+
+/// Copies of a board on which a part differs.
+#[derive(Debug)]
+pub struct Exception<'a> {
+    /// Indexes of the copies.
+    pub copies: Vec<u16>,
+    /// What is so on these.
+    pub facts: Facts<'a>,
+    /// The line.
+    pub origin: Origin,
+}
+
+/// What a source says of a part.
+#[derive(Debug)]
+pub struct Claim<'a> {
+    /// Who says so.
+    pub source: ClaimSource,
+    /// What is said.
+    pub says: Says<'a>,
+    /// The line.
+    pub origin: Origin,
+    /// The copy of the board it was said of; every copy where it stands in the model sheet.
+    pub copy: Option<u16>,
+}
+
+/// The contents of a claim.
+#[derive(Debug)]
+pub enum Says<'a> {
+    /// Values, an orientation, leads and nets.
+    Facts {
+        /// The facts.
+        facts: Facts<'a>,
+        /// A kind, where the claim names another one.
+        kind: Option<Kind>,
+        /// Leads and nets.
+        pins: Vec<PinOn<'a>>,
+    },
+    /// A lead or direction sounds to a net.
+    Sounds {
+        /// A lead or a direction, as written.
+        lead: &'a str,
+        /// The net.
+        net: NetId,
+    },
+    /// A voltage from one lead or direction to another.
+    Reads {
+        /// The red probe.
+        from: &'a str,
+        /// The black probe.
+        to: &'a str,
+        /// The reading.
+        voltage: Quantity,
+    },
+}
+
+/// Everything one check looks at.
+#[derive(Debug)]
+pub struct Case<'a> {
+    /// The files.
+    pub sources: &'a Sources,
+    /// The file the check began with.
+    pub root: FileId,
+    /// The model sheet, where there is one.
+    pub model: Option<Model<'a>>,
+    /// The boards.
+    pub boards: Vec<Board<'a>>,
+    /// The parts of all boards.
+    pub parts: Vec<Part<'a>>,
+    /// The shelves.
+    pub shelves: Vec<Shelf<'a>>,
+    /// The entries of all shelves.
+    pub entries: Vec<Entry<'a>>,
+    /// Devices and packages: the built-in ones and those of the files.
+    pub library: crate::library::Known<'a>,
+    /// The job, where the root file holds one.
+    pub job: Option<Job<'a>>,
+    /// What the plan wants done with each place; sorted by place.
+    pub decisions: Vec<Decision>,
+    /// The lines of the plan.
+    pub plan: Vec<PlanEntry<'a>>,
+    /// Rulings of the technician against a rule.
+    pub acceptances: Vec<Acceptance<'a>>,
+    /// The nets and what joins them.
+    pub nets: Nets<'a>,
+    /// What is known of each net's potential.
+    pub potentials: Potentials,
+    /// What could not be made sense of.
+    pub problems: Vec<Problem>,
+    /// How far the job has come.
+    pub stage: Stage,
+    boards_by_name: FxHashMap<String, (BoardId, Option<u16>)>,
+    parts_by_name: FxHashMap<(BoardId, String), PartId>,
+    entries_by_name: FxHashMap<String, EntryId>,
+}
+
+impl<'a> Case<'a> {
+    /// Reads the file `root` with all it uses into one case.
+    pub fn build(sources: &'a Sources, root: FileId) -> Case<'a> {
+        build::build(sources, root)
+    }
+
+    /// The board with this id.
+    pub fn board(&self, id: BoardId) -> &Board<'a> {
+        &self.boards[id.0 as usize]
+    }
+
+    /// The part with this id.
+    pub fn part(&self, id: PartId) -> &Part<'a> {
+        &self.parts[id.0 as usize]
+    }
+
+    /// The shelf entry with this id.
+    pub fn entry(&self, id: EntryId) -> &Entry<'a> {
+        &self.entries[id.0 as usize]
+    }
+
+    /// The board a part is on.
+    pub fn board_of(&self, id: PartId) -> &Board<'a> {
+        self.board(self.part(id).board)
+    }
+
+    /// Every place of the unit, part by part.
+    pub fn places(&self) -> impl Iterator<Item = PlaceId> + '_ {
+        (0..self.parts.len() as u32).map(PartId).flat_map(|part| {
+            (0..self.board_of(part).copies.len() as u16).map(move |copy| PlaceId { part, copy })
+        })
+    }
+
+    /// A place's name as a technician writes it, `ch3.C41`.
+    pub fn name_of(&self, place: PlaceId) -> String {
+        self.names_of(place.part, &[place.copy])
+    }
+
+    /// The name of one part on several copies of its board, `ch1..ch8.C41`.
+    pub fn names_of(&self, part: PartId, copies: &[u16]) -> String {
+        let board = self.board_of(part);
+        let copies = names::compress(copies.iter().map(|copy| board.copies[*copy as usize].as_str()));
+        let part = &self.part(part).name;
+        if copies.contains(", ") {
+            format!("{part} on {copies}")
+        } else {
+            format!("{copies}.{part}")
+        }
+    }
+
+    /// What the plan decides for a place.
+    pub fn decision(&self, place: PlaceId) -> Option<&Decision> {
+        self.decisions
+            .binary_search_by_key(&place, |decision| decision.place)
+            .ok()
+            .map(|index| &self.decisions[index])
+    }
+
+    /// What the line with this id of the plan says.
+    pub fn plan_line(&self, id: PlanLineId) -> &PlanEntry<'a> {
+        &self.plan[id.0 as usize]
+    }
+}

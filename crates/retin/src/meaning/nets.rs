@@ -1,0 +1,179 @@
+//! Nets, rails, and what joins the nets of different boards.
+
+use super::build::{Reader, Section, near};
+use super::problem::ProblemKind;
+use super::{BoardId, Facts, Stated, names};
+use crate::sources::Origin;
+use retin_syntax::tables::Property;
+use retin_syntax::tree::Record;
+use rustc_hash::FxHashMap;
+
+/// A net's place in [`Nets`].
+#[derive(Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Debug)]
+pub struct NetId(pub u32);
+
+/// A net of one board, on every copy of it.
+#[derive(Debug)]
+pub struct Net<'a> {
+    /// The board.
+    pub board: BoardId,
+    /// Its name.
+    pub name: &'a str,
+    /// Where it is first named.
+    pub origin: Origin,
+    /// Whether a line of its own declares it.
+    pub is_declared: bool,
+    /// How many leads name it.
+    pub leads: u32,
+    /// The rail it is, where it is one.
+    pub rail: Option<Rail<'a>>,
+}
+
+/// A net whose potential the model sheet states.
+#[derive(Clone, Debug)]
+pub struct Rail<'a> {
+    /// Potential, tolerance, ripple.
+    pub facts: Facts<'a>,
+    /// The rail's line.
+    pub origin: Origin,
+}
+
+/// Every net of every board.
+#[derive(Debug, Default)]
+pub struct Nets<'a> {
+    nets: Vec<Net<'a>>,
+    by_name: FxHashMap<(BoardId, &'a str), NetId>,
+    /// For each net, a net it is joined to, down to one that stands for all.
+    joined: Vec<NetId>,
+}
+
+impl<'a> Nets<'a> {
+    /// The net with this id.
+    pub fn net(&self, id: NetId) -> &Net<'a> {
+        &self.nets[id.0 as usize]
+    }
+
+    /// Every net.
+    pub fn iter(&self) -> impl Iterator<Item = (NetId, &Net<'a>)> {
+        self.nets.iter().enumerate().map(|(index, net)| (NetId(index as u32), net))
+    }
+
+    /// The net of this name on a board.
+    pub fn find(&self, board: BoardId, name: &str) -> Option<NetId> {
+        self.by_name.get(&(board, name)).copied()
+    }
+
+    /// A net of the board with a name like this.
+    pub fn near(&self, board: BoardId, name: &str) -> Option<String> {
+        near(name, self.nets.iter().filter(|net| net.board == board).map(|net| net.name))
+    }
+
+    /// The one net that stands for all that are joined with this one.
+    pub fn common(&self, mut id: NetId) -> NetId {
+        while self.joined[id.0 as usize] != id {
+            id = self.joined[id.0 as usize];
+        }
+        id
+    }
+
+    pub(super) fn declare(&mut self, board: BoardId, name: &'a str, origin: Origin) -> NetId {
+        let id = self.entry(board, name, origin);
+        self.nets[id.0 as usize].is_declared = true;
+        id
+    }
+
+    /// The net a lead names; naming it makes it.
+    pub(super) fn join(&mut self, board: BoardId, name: &'a str, origin: Origin) -> NetId {
+        let id = self.entry(board, name, origin);
+        self.nets[id.0 as usize].leads += 1;
+        id
+    }
+
+    fn entry(&mut self, board: BoardId, name: &'a str, origin: Origin) -> NetId {
+        let next = NetId(self.nets.len() as u32);
+        let id = *self.by_name.entry((board, name)).or_insert(next);
+        if id == next {
+            self.nets.push(Net { board, name, origin, is_declared: false, leads: 0, rail: None });
+            self.joined.push(next);
+        }
+        id
+    }
+
+    fn link(&mut self, one: NetId, other: NetId) {
+        let (one, other) = (self.common(one), self.common(other));
+        // The older net stands for both, so that the result does not depend on the order of links.
+        let (keep, give) = if one < other { (one, other) } else { (other, one) };
+        self.joined[give.0 as usize] = keep;
+    }
+}
+
+/// Notes a rail of a board.
+pub(super) fn rail<'a>(reader: &mut Reader<'a>, board: BoardId, name: &'a str, origin: Origin, facts: Vec<Stated<'a>>) {
+    let id = reader.case.nets.declare(board, name, origin);
+    if let Some(first) = &reader.case.nets.nets[id.0 as usize].rail {
+        let first = first.origin;
+        reader.problem(origin.file, origin.span, ProblemKind::DuplicateName { what: "rail", name: name.to_owned(), first });
+        return;
+    }
+    let facts = Facts::of(facts);
+    if facts.range(Property::Volts).is_none() && facts.get(Property::AcVolts).is_none() {
+        reader.problem(
+            origin.file,
+            origin.span,
+            ProblemKind::Misplaced {
+                message: format!("the rail `{name}` has no voltage"),
+                help: "write it behind the name, `rail V24 24V ±5%`; `?` stands for one that nobody knows".into(),
+            },
+        );
+    }
+    reader.case.nets.nets[id.0 as usize].rail = Some(Rail { facts, origin });
+}
+
+/// Reads a `link` section.
+pub(super) fn link<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
+    for (_, line) in section.tree.children(section.id) {
+        let Record::Join { from, to } = &line.record else { continue };
+        let mut ends = Vec::new();
+        for word in from.iter().chain(to) {
+            let text = reader.word(section.file, *word);
+            ends.extend(reader.qualified_net(section.file, word.span, text));
+        }
+        for pair in ends.windows(2) {
+            reader.case.nets.link(pair[0], pair[1]);
+        }
+    }
+}
+
+impl<'a> Reader<'a> {
+    /// The nets that `psu.V24` or `ch1..ch8.V24` names; one for each board.
+    pub(super) fn qualified_net(&mut self, file: crate::sources::FileId, span: retin_syntax::Span, text: &'a str) -> Vec<NetId> {
+        let Some((board_text, net)) = split_board(text) else {
+            let name = text.to_owned();
+            self.problem(file, span, ProblemKind::UnknownName { what: "board and net, written `psu.V24`,", name, near: None });
+            return Vec::new();
+        };
+        let mut found: Vec<NetId> = Vec::new();
+        for name in names::expand(board_text).unwrap_or_default() {
+            let Some(&(board, _)) = self.case.boards_by_name.get(&name) else {
+                self.unknown_board(file, span, &name);
+                continue;
+            };
+            // A net that only a link names still exists: a connector's pin.
+            let id = match self.case.nets.find(board, net) {
+                Some(id) => id,
+                None => self.case.nets.declare(board, net, Origin { file, span }),
+            };
+            if !found.contains(&id) {
+                found.push(id);
+            }
+        }
+        found
+    }
+}
+
+/// `psu.6.3V` to `psu` and `6.3V`: the first single dot parts board from net.
+pub(super) fn split_board(text: &str) -> Option<(&str, &str)> {
+    let first = names::segments(text).first()?.len();
+    let net = text.get(first + 1..)?;
+    (first > 0 && !net.is_empty()).then(|| (&text[..first], net))
+}

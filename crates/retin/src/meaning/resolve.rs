@@ -1,0 +1,182 @@
+//! From names to the places they stand for.
+
+use super::build::{Reader, near};
+use super::board::range_problem;
+use super::problem::ProblemKind;
+use super::{BoardId, PartId, PlaceId, names};
+use crate::sources::FileId;
+use retin_syntax::Span;
+use retin_syntax::tree::Word;
+
+/// What a path of names leads to.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Path<'a> {
+    pub(super) places: Vec<PlaceId>,
+    /// A lead of these parts, where the path goes on to one.
+    pub(super) lead: Option<&'a str>,
+}
+
+impl<'a> Reader<'a> {
+    /// The places a word names. A name that stands for nothing becomes a problem.
+    pub(super) fn places(&mut self, file: FileId, word: Word) -> Path<'a> {
+        let text = self.word(file, word);
+        let segments = names::segments(text);
+        let (boards, rest) = match self.boards(segments[0]) {
+            Some(boards) if segments.len() > 1 => (Some(boards), &segments[1..]),
+            _ => (None, &segments[..]),
+        };
+        // `nosuch.C1`: the first name looks like a board's and is none.
+        if boards.is_none() && segments.len() > 1 && !self.is_part_anywhere(segments[0]) {
+            self.unknown_board(file, word.span, segments[0]);
+            return Path::default();
+        }
+        let names = match names::expand(rest[0]) {
+            Ok(names) => names,
+            Err(problem) => {
+                self.problem(file, word.span, ProblemKind::BadRange { message: range_problem(rest[0], &problem) });
+                return Path::default();
+            }
+        };
+        let mut path = Path { places: Vec::new(), lead: rest.get(1).copied() };
+        for name in names {
+            // `C30.a` is a section, `C41.-` a lead.
+            let section = rest.get(1).map(|section| format!("{name}.{section}"));
+            match &boards {
+                Some(boards) => self.on_boards(file, word.span, boards, &name, section.as_deref(), &mut path),
+                None => self.anywhere(file, word.span, &name, section.as_deref(), &mut path),
+            }
+        }
+        path
+    }
+
+    /// The boards and copies that one segment names, or none where it names no board.
+    fn boards(&self, segment: &str) -> Option<Vec<(BoardId, Option<u16>)>> {
+        let names = names::expand(segment).ok()?;
+        names.iter().map(|name| self.case.boards_by_name.get(name).copied()).collect()
+    }
+
+    fn is_part_anywhere(&self, segment: &str) -> bool {
+        let Ok(names) = names::expand(segment) else { return false };
+        names.iter().any(|name| self.owners(name).next().is_some())
+    }
+
+    fn owners<'s>(&'s self, name: &'s str) -> impl Iterator<Item = (BoardId, PartId)> + 's {
+        (0..self.case.boards.len() as u32).map(BoardId).filter_map(move |board| {
+            let part = self.case.parts_by_name.get(&(board, name.to_owned()))?;
+            Some((board, *part))
+        })
+    }
+
+    fn on_boards(
+        &mut self,
+        file: FileId,
+        span: Span,
+        boards: &[(BoardId, Option<u16>)],
+        name: &str,
+        section: Option<&str>,
+        path: &mut Path<'a>,
+    ) {
+        for &(board, copy) in boards {
+            let find = |name: &str| self.case.parts_by_name.get(&(board, name.to_owned())).copied();
+            let part = match section.and_then(find) {
+                Some(part) => {
+                    path.lead = None;
+                    Some(part)
+                }
+                None => find(name),
+            };
+            let Some(part) = part else {
+                let near = self.near_part(Some(board), name);
+                let name = format!("{}.{name}", self.case.board(board).name);
+                self.problem(file, span, ProblemKind::UnknownName { what: "part", name, near });
+                continue;
+            };
+            match copy {
+                Some(copy) => path.places.push(PlaceId { part, copy }),
+                None => self.all_copies(part, path),
+            }
+        }
+    }
+
+    fn all_copies(&self, part: PartId, path: &mut Path<'a>) {
+        let copies = self.case.board_of(part).copies.len() as u16;
+        path.places.extend((0..copies).map(|copy| PlaceId { part, copy }));
+    }
+
+    /// A name without its board, which has to be clear all the same.
+    fn anywhere(&mut self, file: FileId, span: Span, name: &str, section: Option<&str>, path: &mut Path<'a>) {
+        if let Some(section) = section {
+            let owners: Vec<_> = self.owners(section).collect();
+            if let [(_, part)] = owners[..] {
+                path.lead = None;
+                self.all_copies(part, path);
+                return;
+            }
+        }
+        let owners: Vec<_> = self.owners(name).collect();
+        match owners[..] {
+            [] => {
+                let near = self.near_part(None, name);
+                self.problem(file, span, ProblemKind::UnknownName { what: "part", name: name.to_owned(), near });
+            }
+            [(_, part)] => self.all_copies(part, path),
+            _ => {
+                let places: Vec<_> = owners
+                    .iter()
+                    .map(|(board, _)| format!("`{}.{name}`", self.case.board(*board).copies[0]))
+                    .collect();
+                self.problem(
+                    file,
+                    span,
+                    ProblemKind::Misplaced {
+                        message: format!("`{name}` is the name of a part on more than one board"),
+                        help: format!("say which: {}", places.join(" or ")),
+                    },
+                );
+            }
+        }
+    }
+
+    pub(super) fn near_part(&self, board: Option<BoardId>, name: &str) -> Option<String> {
+        let parts = self.case.parts.iter().filter(|part| board.is_none_or(|board| part.board == board));
+        near(name, parts.map(|part| part.name.as_str()))
+    }
+
+    /// Notes a board that does not exist.
+    pub(super) fn unknown_board(&mut self, file: FileId, span: Span, name: &str) {
+        let boards = self.case.boards.iter();
+        let names = boards.flat_map(|board| board.copies.iter().map(String::as_str).chain([board.name]));
+        let near = near(name, names);
+        self.problem(file, span, ProblemKind::UnknownName { what: "board", name: name.to_owned(), near });
+    }
+
+    /// The copies of boards that `on` names.
+    pub(super) fn board_copies(&mut self, file: FileId, words: &[Word]) -> Vec<(BoardId, u16)> {
+        let mut copies = Vec::new();
+        for word in words {
+            for name in self.expand(file, *word) {
+                match self.case.boards_by_name.get(&name).copied() {
+                    None => self.unknown_board(file, word.span, &name),
+                    Some((board, Some(copy))) => copies.push((board, copy)),
+                    Some((board, None)) => {
+                        let count = self.case.board(board).copies.len() as u16;
+                        copies.extend((0..count).map(|copy| (board, copy)));
+                    }
+                }
+            }
+        }
+        copies
+    }
+
+    /// Whether a word names a board, a copy of one, or a net of one, as steps, targets and the log may.
+    pub(super) fn is_board_or_net(&self, text: &str) -> bool {
+        if self.boards(text).is_some() {
+            return true;
+        }
+        let Some((boards, net)) = super::nets::split_board(text) else {
+            return false;
+        };
+        self.boards(boards)
+            .is_some_and(|boards| boards.iter().all(|(board, _)| self.case.nets.find(*board, net).is_some()))
+    }
+}

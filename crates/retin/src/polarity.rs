@@ -1,0 +1,264 @@
+//! Evidence of which way round a part belongs, gathered from every source.
+//!
+//! A source points either at a net ("plus is on V24") or in a direction ("plus
+//! is east"). A beep test in a direction ties the two together; without one,
+//! nets are compared with nets and directions with directions.
+
+use crate::meaning::{Case, Claim, NetId, Part, PlaceId, Says};
+use crate::sources::Origin;
+use retin_syntax::Token;
+use retin_syntax::tables::{ClaimSource, Direction, Kind, LeadSet};
+
+/// Where a source says the deciding lead belongs.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum Points {
+    /// On this net.
+    Net(NetId),
+    /// In this direction.
+    Direction(Direction),
+}
+
+/// One source's word on the way round a part belongs.
+#[derive(Clone, PartialEq, Debug)]
+pub struct Evidence {
+    /// Where it points.
+    pub points: Points,
+    /// Who says so, as the subject of a sentence.
+    pub who: &'static str,
+    /// What it says, in a few words: "plus on V24".
+    pub says: String,
+    /// Where it is written.
+    pub origin: Origin,
+    /// How much it weighs, strongest highest: copper and rails before paper,
+    /// the sound original before the print on the board. *Common practice, no source.*
+    pub strength: u8,
+}
+
+/// All evidence on one place, strongest first.
+#[derive(Clone, PartialEq, Debug, Default)]
+pub struct EvidenceOn {
+    /// What each source says.
+    pub evidence: Vec<Evidence>,
+    /// A direction and the net that the lead lying there is on.
+    tie: Option<(Direction, NetId)>,
+    /// The two nets of the place.
+    nets: Option<(NetId, NetId)>,
+}
+
+/// The lead that decides the way round, the other one, and the word for the first.
+pub fn deciding_leads(kind: Kind) -> Option<(&'static str, &'static str, &'static str)> {
+    match kind.row().leads {
+        LeadSet::Polar => Some(("+", "-", "plus")),
+        LeadSet::Diode => Some(("K", "A", "the cathode")),
+        _ => None,
+    }
+}
+
+/// Gathers the evidence on one place.
+pub fn evidence(case: &Case<'_>, place: PlaceId, kind: Kind) -> EvidenceOn {
+    let Some(leads) = deciding_leads(kind) else {
+        return EvidenceOn::default();
+    };
+    let part = case.part(place.part);
+    let net_of = |lead: &str| part.pins.iter().find(|pin| pin.lead == lead);
+    let mut found = EvidenceOn::default();
+    let on = (net_of(leads.0), net_of(leads.1));
+    if let (Some(one), Some(other)) = on {
+        found.nets = Some((case.nets.common(one.net), case.nets.common(other.net)));
+    }
+    if let Some(pin) = on.0 {
+        found.add(Points::Net(case.nets.common(pin.net)), part.headline.phrase(), format!("{} on {}", leads.2, case.nets.net(pin.net).name), pin.origin, 40);
+    }
+    if let (Some(one), Some(other)) = on {
+        rails(case, kind, leads.2, (one.net, other.net), &mut found);
+    }
+    for (lead, direction, origin) in part.facts.orientations() {
+        oriented(leads, part.headline.phrase(), lead, direction, origin, 40, &mut found);
+    }
+    for claim in case.claims_on(place) {
+        claimed(case, part, claim, leads, &mut found);
+    }
+    if let Some(decision) = case.decision(place)
+        && let Some((lead, direction, origin)) = case.plan_line(decision.line).orientation
+    {
+        oriented(leads, "the plan", lead, direction, origin, 10, &mut found);
+    }
+    found.evidence.sort_by(|one, other| other.strength.cmp(&one.strength).then(one.origin.cmp(&other.origin)));
+    found
+}
+
+/// The deciding lead of a polar part or a zener sits on the higher potential.
+fn rails(case: &Case<'_>, kind: Kind, word: &str, nets: (NetId, NetId), found: &mut EvidenceOn) {
+    if !kind.is_polar() && kind.token() != Token::Zener {
+        return;
+    }
+    let known = |net| case.potentials.of(&case.nets, net);
+    let (Some(one), Some(other)) = (known(nets.0), known(nets.1)) else {
+        return;
+    };
+    let (higher, known) = if one.low >= other.high && one.high > other.low {
+        (nets.0, one)
+    } else if other.low >= one.high && other.high > one.low {
+        (nets.1, other)
+    } else {
+        return;
+    };
+    let lower = if higher == nets.0 { other } else { one };
+    let says = format!(
+        "{word} on {}, at {} V the higher of the two ({} V on the other)",
+        case.nets.net(higher).name,
+        known.nominal.normalize(),
+        lower.nominal.normalize(),
+    );
+    // The rail that makes the difference is the one to look at, not ground.
+    let origin = if lower.nominal.is_zero() { known.origin } else { lower.origin };
+    found.add(Points::Net(case.nets.common(higher)), "the rails", says, origin, 100);
+}
+
+fn claimed(case: &Case<'_>, part: &Part<'_>, claim: &Claim<'_>, leads: (&str, &str, &str), found: &mut EvidenceOn) {
+    let who = claim.source.phrase();
+    let strength = match claim.source {
+        ClaimSource::Meter => 90,
+        ClaimSource::Beep => 80,
+        ClaimSource::Found => 60,
+        ClaimSource::Silk => 20,
+        ClaimSource::Schematic | ClaimSource::List => 40,
+    };
+    match &claim.says {
+        Says::Facts { facts, pins, .. } => {
+            for (lead, direction, origin) in facts.orientations() {
+                oriented(leads, who, lead, direction, origin, strength, found);
+            }
+            for pin in pins.iter().filter(|pin| pin.lead == leads.0) {
+                let says = format!("{} on {}", leads.2, case.nets.net(pin.net).name);
+                found.add(Points::Net(case.nets.common(pin.net)), who, says, pin.origin, strength);
+            }
+        }
+        Says::Sounds { lead, net } => {
+            let common = case.nets.common(*net);
+            let name = case.nets.net(*net).name;
+            if let Some(direction) = direction(lead) {
+                found.tie.get_or_insert((direction, common));
+                return;
+            }
+            // The other lead sounds: the deciding one is on the other net.
+            let on = if *lead == leads.0 {
+                Some(common)
+            } else if *lead == leads.1 {
+                found.nets.and_then(|nets| other_of(nets, common))
+            } else {
+                None
+            };
+            if let Some(on) = on {
+                found.add(Points::Net(on), who, format!("the {lead} lead sounds to {name}"), claim.origin, strength);
+            }
+        }
+        Says::Reads { from, to, voltage } => {
+            if voltage.number.is_zero() {
+                return;
+            }
+            let higher = if voltage.number.is_sign_negative() { to } else { from };
+            let says = format!("{voltage} from {from} to {to}");
+            let points = if let Some(direction) = direction(higher) {
+                Points::Direction(direction)
+            } else {
+                let pin = part.pins.iter().find(|pin| pin.lead == *higher);
+                let Some(pin) = pin else { return };
+                Points::Net(case.nets.common(pin.net))
+            };
+            found.add(points, who, says, claim.origin, strength);
+        }
+    }
+}
+
+fn oriented(
+    leads: (&str, &str, &str),
+    who: &'static str,
+    lead: &str,
+    direction: Direction,
+    origin: Origin,
+    strength: u8,
+    found: &mut EvidenceOn,
+) {
+    let towards = if lead == leads.0 {
+        direction
+    } else if lead == leads.1 {
+        direction.opposite()
+    } else {
+        return;
+    };
+    found.add(Points::Direction(towards), who, format!("{} {}", leads.2, towards.word()), origin, strength);
+}
+
+fn direction(word: &str) -> Option<Direction> {
+    Direction::all().find(|direction| direction.word() == word)
+}
+
+fn other_of(nets: (NetId, NetId), one: NetId) -> Option<NetId> {
+    if one == nets.0 {
+        Some(nets.1)
+    } else if one == nets.1 {
+        Some(nets.0)
+    } else {
+        None
+    }
+}
+
+impl EvidenceOn {
+    fn add(&mut self, points: Points, who: &'static str, says: String, origin: Origin, strength: u8) {
+        self.evidence.push(Evidence { points, who, says, origin, strength });
+    }
+
+    /// A direction as the net of the lead that lies there, where a beep test ties the two.
+    fn as_net(&self, points: Points) -> Option<NetId> {
+        match points {
+            Points::Net(net) => Some(net),
+            Points::Direction(direction) => {
+                let (tied, net) = self.tie?;
+                if agree(direction, tied) {
+                    Some(net)
+                } else {
+                    other_of(self.nets?, net)
+                }
+            }
+        }
+    }
+
+    /// Whether two sources point the same way; none where they cannot be compared.
+    pub fn compare(&self, one: &Evidence, other: &Evidence) -> Option<bool> {
+        if let (Points::Direction(one), Points::Direction(other)) = (one.points, other.points) {
+            return Some(agree(one, other));
+        }
+        Some(self.as_net(one.points)? == self.as_net(other.points)?)
+    }
+
+    /// The first two sources, strongest first, that contradict one another.
+    pub fn conflict(&self) -> Option<(&Evidence, &Evidence)> {
+        self.pairs().find(|(one, other)| self.compare(one, other) == Some(false))
+    }
+
+    /// How many sources point the same way as another one.
+    pub fn agreeing(&self) -> usize {
+        self.evidence
+            .iter()
+            .enumerate()
+            .filter(|(index, one)| {
+                let others = self.evidence.iter().enumerate().filter(|(other, _)| other != index);
+                others.into_iter().any(|(_, other)| self.compare(one, other) == Some(true))
+            })
+            .count()
+    }
+
+    fn pairs(&self) -> impl Iterator<Item = (&Evidence, &Evidence)> {
+        self.evidence
+            .iter()
+            .enumerate()
+            .flat_map(|(index, one)| self.evidence[index + 1..].iter().map(move |other| (one, other)))
+    }
+}
+
+/// Directions that are the same, or next to one another on the compass.
+fn agree(one: Direction, other: Direction) -> bool {
+    let apart = (one as i8 - other as i8).rem_euclid(8);
+    matches!(apart, 0 | 1 | 7)
+}

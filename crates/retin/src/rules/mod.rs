@@ -1,0 +1,68 @@
+//! The checks. One rule is one file here and its page beside it: the code, what
+//! it says, and the example that trips it, which the tests run.
+//!
+//! To add one, write `rules/the_fault.rs` and `rules/the_fault.md` after a
+//! neighbour, and add a line to [`RULES`].
+
+use crate::check::{Answers, JudgeProblem, JudgeReplacement, Use};
+use crate::finding::Verdict;
+use crate::meaning::{Acceptance, Case, PlaceId};
+use crate::replacement::Chosen;
+use crate::stage::Stage;
+
+pub mod limits;
+
+pub mod polar_where_bipolar;
+mod polarity_reversed;
+mod unknown_name;
+mod value_mismatch;
+mod volts_too_low;
+
+/// A check.
+#[derive(Debug)]
+pub struct Rule {
+    /// Its name in trade words; it states the fault, not the remedy.
+    pub name: &'static str,
+    /// The stage from which a fault is an error; before that it is a warning.
+    pub at: Stage,
+    /// What it judges, in one line.
+    pub summary: &'static str,
+    /// Its page: why it matters, an example, what to do, where its numbers come from.
+    pub page: &'static str,
+    /// How it judges.
+    pub judge: Judge,
+}
+
+/// What a rule looks at.
+#[derive(Clone, Copy, Debug)]
+pub enum Judge {
+    /// Each thing that could not be made sense of.
+    Problem(JudgeProblem),
+    /// The whole case at once.
+    Case(fn(&Case<'_>, &mut Answers<'_, '_>)),
+    /// Each place of the unit.
+    Place(fn(&Case<'_>, PlaceId) -> Verdict),
+    /// Each new part in its place.
+    Replacement(JudgeReplacement),
+    /// All new parts together, with the places for which none was found.
+    Choice(fn(&Case<'_>, &[Chosen<'_, '_>], &mut Answers<'_, '_>)),
+    /// Each `accept` line, with what became of it.
+    Acceptance(fn(&Case<'_>, &Acceptance<'_>, &Use) -> Verdict),
+}
+
+/// Every rule, in the order of the catalogue.
+pub const RULES: &[Rule] = &[
+    // Paper against paper.
+    unknown_name::RULE,
+    // New part against old place.
+    value_mismatch::RULE,
+    volts_too_low::RULE,
+    polarity_reversed::RULE,
+    polar_where_bipolar::RULE,
+    // Judged last: they look at what the others silenced.
+];
+
+/// The rule of this name.
+pub fn find(name: &str) -> Option<&'static Rule> {
+    RULES.iter().find(|rule| rule.name == name)
+}
