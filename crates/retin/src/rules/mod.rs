@@ -12,11 +12,19 @@ use crate::stage::Stage;
 
 pub mod limits;
 
+mod bodies_collide;
+mod body_does_not_fit;
+mod doubtful_source;
 pub mod polar_where_bipolar;
 mod polarity_reversed;
+mod safety_class;
+mod shelf_short;
+mod too_hot;
 mod unknown_name;
-mod value_mismatch;
+pub(crate) mod value_mismatch;
+mod values_swapped;
 mod volts_too_low;
+mod wrong_dimension;
 
 /// A check.
 #[derive(Debug)]
@@ -53,13 +61,38 @@ pub enum Judge {
 /// Every rule, in the order of the catalogue.
 pub const RULES: &[Rule] = &[
     // Paper against paper.
+    cannot_read::RULE,
+    cannot_use::RULE,
     unknown_name::RULE,
+    duplicate_name::RULE,
+    wrong_dimension::RULE,
+    unclear_value::RULE,
+    out_of_place::RULE,
+    impossible_value::RULE,
+    claims_disagree::RULE,
+    not_dealt_with::RULE,
+    planned_twice::RULE,
+    copies_differ::RULE,
+    empty_place_filled::RULE,
+    revision_moved::RULE,
+    because_missing::RULE,
+    over_approval::RULE,
     // New part against old place.
+    nothing_fits::RULE,
     value_mismatch::RULE,
+    values_swapped::RULE,
     volts_too_low::RULE,
     polarity_reversed::RULE,
     polar_where_bipolar::RULE,
+    body_does_not_fit::RULE,
+    bodies_collide::RULE,
+    too_hot::RULE,
+    safety_class::RULE,
+    doubtful_source::RULE,
+    shelf_short::RULE,
     // Judged last: they look at what the others silenced.
+    accept_unused::RULE,
+    accept_stale::RULE,
 ];
 
 /// The rule of this name.
