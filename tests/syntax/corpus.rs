@@ -10,10 +10,14 @@ use std::path::PathBuf;
 const CORPUS: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/../syntax/corpus");
 
 fn files(folder: &str) -> Vec<(PathBuf, String)> {
-    let entries = std::fs::read_dir(PathBuf::from(CORPUS).join(folder)).expect("the corpus is there");
+    let entries =
+        std::fs::read_dir(PathBuf::from(CORPUS).join(folder)).expect("the corpus is there");
     let mut files: Vec<_> = entries
         .map(|entry| entry.expect("the folder can be listed").path())
-        .filter(|path| path.extension().is_some_and(|extension| extension == "retin"))
+        .filter(|path| {
+            path.extension()
+                .is_some_and(|extension| extension == "retin")
+        })
         .map(|path| {
             let text = std::fs::read_to_string(&path).expect("the file can be read");
             (path, text)
@@ -32,7 +36,14 @@ fn unread(text: &str) -> Vec<(usize, String)> {
         .map(|error| {
             let line = text[..error.span.start as usize].matches('\n').count() + 1;
             let word = error.span.of(text).trim();
-            (line, if word.is_empty() { "end".to_owned() } else { word.to_owned() })
+            (
+                line,
+                if word.is_empty() {
+                    "end".to_owned()
+                } else {
+                    word.to_owned()
+                },
+            )
         })
         .collect()
 }
@@ -60,13 +71,29 @@ fn what_is_not_is_refused_at_its_place() {
                 Some((index + 2, word.to_owned()))
             })
             .collect();
-        assert!(!wanted.is_empty(), "{} says of no line that it is wrong", path.display());
+        assert!(
+            !wanted.is_empty(),
+            "{} says of no line that it is wrong",
+            path.display()
+        );
         let found = unread(&text);
         for miss in wanted.iter().filter(|one| !found.contains(one)) {
-            let _ = writeln!(wrong, "{}:{}: no error at `{}`", path.display(), miss.0, miss.1);
+            let _ = writeln!(
+                wrong,
+                "{}:{}: no error at `{}`",
+                path.display(),
+                miss.0,
+                miss.1
+            );
         }
         for extra in found.iter().filter(|one| !wanted.contains(one)) {
-            let _ = writeln!(wrong, "{}:{}: an error at `{}`", path.display(), extra.0, extra.1);
+            let _ = writeln!(
+                wrong,
+                "{}:{}: an error at `{}`",
+                path.display(),
+                extra.0,
+                extra.1
+            );
         }
     }
     assert!(wrong.is_empty(), "\n{wrong}");

@@ -16,7 +16,13 @@ impl<'g> Derivation<'g> {
     pub fn new(grammar: &'g Grammar, seed: u64) -> Self {
         // Numbers that lie near each other would begin alike.
         let state = seed.wrapping_mul(0x9e37_79b9_7f4a_7c15) | 1;
-        Derivation { grammar, state, text: String::new(), indent: 0, is_line_start: true }
+        Derivation {
+            grammar,
+            state,
+            text: String::new(),
+            indent: 0,
+            is_line_start: true,
+        }
     }
 
     /// A file with a few sections.
@@ -50,7 +56,10 @@ impl<'g> Derivation<'g> {
                     self.text.push('\n');
                     self.is_line_start = true;
                 }
-                name if name.bytes().all(|byte| byte.is_ascii_uppercase() || byte == b'-') => {
+                name if name
+                    .bytes()
+                    .all(|byte| byte.is_ascii_uppercase() || byte == b'-') =>
+                {
                     let token = self.token(&Expression::Name(name.to_owned()));
                     self.push(&token);
                 }
@@ -69,7 +78,11 @@ impl<'g> Derivation<'g> {
                 let chosen = self.below(parts.len());
                 self.expand(&parts[chosen]);
             }
-            Expression::Repeat { inner, least, is_many } => {
+            Expression::Repeat {
+                inner,
+                least,
+                is_many,
+            } => {
                 for _ in 0..self.times(*least, *is_many) {
                     self.expand(inner);
                 }
@@ -86,7 +99,9 @@ impl<'g> Derivation<'g> {
     }
 
     fn rule(&self, name: &str) -> &'g Expression {
-        self.grammar.rule(name).unwrap_or_else(|| panic!("{name} is not defined"))
+        self.grammar
+            .rule(name)
+            .unwrap_or_else(|| panic!("{name} is not defined"))
     }
 
     /// Puts a token on the line, parted from the one before by a blank.
@@ -123,9 +138,13 @@ impl<'g> Derivation<'g> {
                 let chosen = self.below(parts.len());
                 self.token(&parts[chosen])
             }
-            Expression::Repeat { inner, least, is_many } => {
-                (0..self.times(*least, *is_many)).map(|_| self.token(inner)).collect()
-            }
+            Expression::Repeat {
+                inner,
+                least,
+                is_many,
+            } => (0..self.times(*least, *is_many))
+                .map(|_| self.token(inner))
+                .collect(),
             Expression::Without(whole, not) => loop {
                 let text = self.token(whole);
                 if !self.grammar.matches(not, &text) {

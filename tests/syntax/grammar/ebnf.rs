@@ -42,13 +42,23 @@ impl Grammar {
     pub fn read(text: &str) -> Grammar {
         let tokens = tokens(text);
         let mut rules = BTreeMap::new();
-        let starts: Vec<usize> =
-            (1..tokens.len()).filter(|&at| tokens[at] == "::=").map(|at| at - 1).collect();
+        let starts: Vec<usize> = (1..tokens.len())
+            .filter(|&at| tokens[at] == "::=")
+            .map(|at| at - 1)
+            .collect();
         for (index, &start) in starts.iter().enumerate() {
             let end = starts.get(index + 1).copied().unwrap_or(tokens.len());
-            let mut reader = Reader { tokens: &tokens[start + 2..end], at: 0 };
+            let mut reader = Reader {
+                tokens: &tokens[start + 2..end],
+                at: 0,
+            };
             let expression = reader.choice();
-            assert_eq!(reader.at, reader.tokens.len(), "the rule {} is not read to its end", tokens[start]);
+            assert_eq!(
+                reader.at,
+                reader.tokens.len(),
+                "the rule {} is not read to its end",
+                tokens[start]
+            );
             let before = rules.insert(tokens[start].clone(), expression);
             assert!(before.is_none(), "{} is defined twice", tokens[start]);
         }
@@ -100,26 +110,52 @@ impl Grammar {
     fn ends(&self, expression: &Expression, text: &str) -> BTreeSet<usize> {
         let then = |ends: &BTreeSet<usize>, next: &Expression| -> BTreeSet<usize> {
             ends.iter()
-                .flat_map(|&end| self.ends(next, &text[end..]).into_iter().map(move |more| end + more))
+                .flat_map(|&end| {
+                    self.ends(next, &text[end..])
+                        .into_iter()
+                        .map(move |more| end + more)
+                })
                 .collect()
         };
         match expression {
-            Expression::Name(name) => self.rule(name).map(|rule| self.ends(rule, text)).unwrap_or_default(),
-            Expression::Literal(literal) => {
-                text.starts_with(literal).then_some(literal.len()).into_iter().collect()
-            }
+            Expression::Name(name) => self
+                .rule(name)
+                .map(|rule| self.ends(rule, text))
+                .unwrap_or_default(),
+            Expression::Literal(literal) => text
+                .starts_with(literal)
+                .then_some(literal.len())
+                .into_iter()
+                .collect(),
             Expression::Class(ranges) => text
                 .chars()
                 .next()
-                .filter(|letter| ranges.iter().any(|(low, high)| low <= letter && letter <= high))
+                .filter(|letter| {
+                    ranges
+                        .iter()
+                        .any(|(low, high)| low <= letter && letter <= high)
+                })
                 .map(char::len_utf8)
                 .into_iter()
                 .collect(),
-            Expression::Sequence(parts) => parts.iter().fold(BTreeSet::from([0]), |ends, part| then(&ends, part)),
-            Expression::Choice(parts) => parts.iter().flat_map(|part| self.ends(part, text)).collect(),
-            Expression::Repeat { inner, least, is_many } => {
+            Expression::Sequence(parts) => parts
+                .iter()
+                .fold(BTreeSet::from([0]), |ends, part| then(&ends, part)),
+            Expression::Choice(parts) => parts
+                .iter()
+                .flat_map(|part| self.ends(part, text))
+                .collect(),
+            Expression::Repeat {
+                inner,
+                least,
+                is_many,
+            } => {
                 let mut last: BTreeSet<usize> = BTreeSet::from([0]);
-                let mut all = if *least == 0 { last.clone() } else { BTreeSet::new() };
+                let mut all = if *least == 0 {
+                    last.clone()
+                } else {
+                    BTreeSet::new()
+                };
                 loop {
                     last = then(&last, inner).difference(&all).copied().collect();
                     all.extend(&last);
@@ -130,7 +166,9 @@ impl Grammar {
             }
             Expression::Without(whole, not) => {
                 let ends = self.ends(whole, text);
-                ends.into_iter().filter(|&end| !self.matches(not, &text[..end])).collect()
+                ends.into_iter()
+                    .filter(|&end| !self.matches(not, &text[..end]))
+                    .collect()
             }
         }
     }
@@ -170,7 +208,8 @@ fn tokens(text: &str) -> Vec<String> {
         } else if matches!(first, '(' | ')' | '|' | '?' | '*' | '+') || rest.starts_with("- ") {
             1
         } else {
-            rest.find(|letter: char| letter.is_whitespace() || "()|?*+".contains(letter)).unwrap_or(rest.len())
+            rest.find(|letter: char| letter.is_whitespace() || "()|?*+".contains(letter))
+                .unwrap_or(rest.len())
         };
         tokens.push(rest[..length].to_owned());
         rest = rest[length..].trim_start();
@@ -199,7 +238,11 @@ impl Reader<'_> {
         while self.takes("|") {
             parts.push(self.sequence());
         }
-        if parts.len() > 1 { Expression::Choice(parts) } else { parts.remove(0) }
+        if parts.len() > 1 {
+            Expression::Choice(parts)
+        } else {
+            parts.remove(0)
+        }
     }
 
     fn sequence(&mut self) -> Expression {
@@ -207,12 +250,19 @@ impl Reader<'_> {
         while self.peek().is_some_and(|token| !matches!(token, "|" | ")")) {
             let part = self.repeated();
             if self.takes("-") {
-                parts.push(Expression::Without(Box::new(part), Box::new(self.repeated())));
+                parts.push(Expression::Without(
+                    Box::new(part),
+                    Box::new(self.repeated()),
+                ));
             } else {
                 parts.push(part);
             }
         }
-        if parts.len() == 1 { parts.remove(0) } else { Expression::Sequence(parts) }
+        if parts.len() == 1 {
+            parts.remove(0)
+        } else {
+            Expression::Sequence(parts)
+        }
     }
 
     fn repeated(&mut self) -> Expression {
@@ -224,7 +274,11 @@ impl Reader<'_> {
             _ => return inner,
         };
         self.at += 1;
-        Expression::Repeat { inner: Box::new(inner), least, is_many }
+        Expression::Repeat {
+            inner: Box::new(inner),
+            least,
+            is_many,
+        }
     }
 
     fn primary(&mut self) -> Expression {
@@ -256,6 +310,10 @@ fn coded(token: &str) -> Option<char> {
 /// `0-9` or `#x20-#x7E`.
 fn ranges(class: &str) -> Vec<(char, char)> {
     let (low, high) = class.split_once('-').expect("a class is one range");
-    let end = |text: &str| coded(text).or_else(|| text.chars().next()).expect("a range has two ends");
+    let end = |text: &str| {
+        coded(text)
+            .or_else(|| text.chars().next())
+            .expect("a range has two ends")
+    };
     vec![(end(low), end(high))]
 }

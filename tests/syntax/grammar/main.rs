@@ -28,9 +28,16 @@ fn the_lists_of_words_are_those_of_the_code() {
         return;
     }
     for (there, wanted) in text.lines().zip(updated.lines()) {
-        assert_eq!(there, wanted, "run UPDATE=1 cargo test -p retin-tests --test grammar");
+        assert_eq!(
+            there, wanted,
+            "run UPDATE=1 cargo test -p retin-tests --test grammar"
+        );
     }
-    assert_eq!(text.lines().count(), updated.lines().count(), "a list is too short or too long");
+    assert_eq!(
+        text.lines().count(),
+        updated.lines().count(),
+        "a list is too short or too long"
+    );
 }
 
 #[test]
@@ -38,11 +45,17 @@ fn every_rule_is_defined_and_used() {
     let grammar = Grammar::read(&grammar_text());
     let used = grammar.used();
     for name in &used {
-        assert!(grammar.rule(name).is_some() || matches!(name.as_str(), "INDENT" | "DEDENT"), "{name} is not defined");
+        assert!(
+            grammar.rule(name).is_some() || matches!(name.as_str(), "INDENT" | "DEDENT"),
+            "{name} is not defined"
+        );
     }
     for name in grammar.names() {
         let is_used = used.iter().any(|used| used == name);
-        assert!(is_used || matches!(name, "file" | "COMMENT"), "{name} is used nowhere");
+        assert!(
+            is_used || matches!(name, "file" | "COMMENT"),
+            "{name} is used nowhere"
+        );
     }
 }
 
@@ -52,7 +65,10 @@ fn every_reserved_word_has_its_place() {
     let grammar = Grammar::read(&grammar_text());
     let literals = grammar.literals_but_of("reserved");
     for (word, _) in RESERVED {
-        assert!(literals.contains(*word), "no rule of the grammar says where `{word}` stands");
+        assert!(
+            literals.contains(*word),
+            "no rule of the grammar says where `{word}` stands"
+        );
     }
 }
 
@@ -65,9 +81,15 @@ fn what_the_grammar_derives_is_read() {
         let tree = retin_syntax::parse(&text);
         lines += tree.lines.len();
         if let Some(error) = tree.errors.first() {
-            let start = text[..error.span.start as usize].rfind('\n').map_or(0, |at| at + 1);
+            let start = text[..error.span.start as usize]
+                .rfind('\n')
+                .map_or(0, |at| at + 1);
             let line = text[start..].lines().next().unwrap_or("");
-            panic!("seed {seed}: {} at {:?} of\n{line}\nin\n{text}", error.message, error.span.of(&text));
+            panic!(
+                "seed {seed}: {} at {:?} of\n{line}\nin\n{text}",
+                error.message,
+                error.span.of(&text)
+            );
         }
         assert!(tree.lines.iter().all(|line| line.record != Record::Broken));
         assert_eq!(tree.lines.len(), text.lines().count(), "seed {seed}");

@@ -11,22 +11,53 @@ const CLOSING: &str = "/* end of generated */\n";
 
 /// The grammar with every list made anew.
 pub fn rewritten(text: &str) -> String {
-    let (before, rest) = text.split_once(OPENING).expect("the grammar has a place for words");
-    let (_, after) = rest.split_once(CLOSING).expect("the place for words is closed");
+    let (before, rest) = text
+        .split_once(OPENING)
+        .expect("the grammar has a place for words");
+    let (_, after) = rest
+        .split_once(CLOSING)
+        .expect("the place for words is closed");
     format!("{before}{OPENING}{}{CLOSING}{after}", lists())
 }
 
 fn lists() -> String {
     let mut text = String::new();
-    list(&mut text, "kind", kinds::KINDS.iter().map(|row| literal(row.token)));
+    list(
+        &mut text,
+        "kind",
+        kinds::KINDS.iter().map(|row| literal(row.token)),
+    );
     let families = kinds::FAMILIES.iter().map(|family| literal(family.token));
     list(&mut text, "family", families.chain([literal(Token::Part)]));
-    list(&mut text, "choice", CHOICES.iter().map(|row| literal(row.0)));
-    list(&mut text, "direction", Direction::all().map(|direction| quoted(direction.word())));
-    list(&mut text, "claim-source", ClaimSource::all().map(|row| literal(row.1)));
-    list(&mut text, "plan-verb", verbs::PLAN_VERBS.iter().map(|row| literal(row.token)));
-    list(&mut text, "step-verb", verbs::STEP_VERBS.iter().map(|row| literal(row.0.token)));
-    let log_verbs = verbs::STEP_VERBS.iter().map(|row| row.1).chain(verbs::LOG_ONLY.iter().map(|row| row.0));
+    list(
+        &mut text,
+        "choice",
+        CHOICES.iter().map(|row| literal(row.0)),
+    );
+    list(
+        &mut text,
+        "direction",
+        Direction::all().map(|direction| quoted(direction.word())),
+    );
+    list(
+        &mut text,
+        "claim-source",
+        ClaimSource::all().map(|row| literal(row.1)),
+    );
+    list(
+        &mut text,
+        "plan-verb",
+        verbs::PLAN_VERBS.iter().map(|row| literal(row.token)),
+    );
+    list(
+        &mut text,
+        "step-verb",
+        verbs::STEP_VERBS.iter().map(|row| literal(row.0.token)),
+    );
+    let log_verbs = verbs::STEP_VERBS
+        .iter()
+        .map(|row| row.1)
+        .chain(verbs::LOG_ONLY.iter().map(|row| row.0));
     list(&mut text, "log-verb", log_verbs.map(literal));
     for (place, name) in [
         (Place::Model, "model"),
@@ -41,10 +72,22 @@ fn lists() -> String {
         (Place::Log, "log"),
     ] {
         let rows = PROPERTIES.iter().filter(|row| row.belongs_in(place));
-        list(&mut text, &format!("{name}-property"), rows.filter_map(|row| property(row, place)));
+        list(
+            &mut text,
+            &format!("{name}-property"),
+            rows.filter_map(|row| property(row, place)),
+        );
     }
-    list(&mut text, "UNIT", units().into_iter().map(|unit| quoted(&unit)));
-    list(&mut text, "reserved", RESERVED.iter().map(|row| quoted(row.0)));
+    list(
+        &mut text,
+        "UNIT",
+        units().into_iter().map(|unit| quoted(&unit)),
+    );
+    list(
+        &mut text,
+        "reserved",
+        RESERVED.iter().map(|row| quoted(row.0)),
+    );
     text
 }
 
@@ -54,7 +97,11 @@ fn literal(token: Token) -> String {
 
 /// A literal; one that holds a double quote stands in single ones.
 fn quoted(word: &str) -> String {
-    if word.contains('"') { format!("'{word}'") } else { format!("\"{word}\"") }
+    if word.contains('"') {
+        format!("'{word}'")
+    } else {
+        format!("\"{word}\"")
+    }
 }
 
 fn list(text: &mut String, name: &str, words: impl Iterator<Item = String>) {
@@ -78,7 +125,11 @@ fn list(text: &mut String, name: &str, words: impl Iterator<Item = String>) {
 /// What a property's row allows in a place.
 fn property(row: &PropertyRow, place: Place) -> Option<String> {
     let word = literal(row.token?);
-    let value = if place == Place::Targets { "limit" } else { "value" };
+    let value = if place == Place::Targets {
+        "limit"
+    } else {
+        "value"
+    };
     Some(match row.takes {
         Takes::Nothing => word,
         Takes::Value => format!("{word} {value}"),
@@ -95,7 +146,8 @@ fn property(row: &PropertyRow, place: Place) -> Option<String> {
         Takes::Text => format!("{word} TEXT"),
         Takes::Point => format!("{word} value \",\" value"),
         Takes::Size => format!("{word} value (\"x\" value)?"),
-        Takes::WithNames => format!("{word} \"with\" names"),
+        // A comma behind it goes on with the names, so it has a rule of its own.
+        Takes::WithNames => return None,
         Takes::Names => format!("{word} names"),
     })
 }
@@ -105,9 +157,16 @@ fn property(row: &PropertyRow, place: Place) -> Option<String> {
 fn units() -> Vec<String> {
     let mut units = Vec::new();
     for unit in UNITS {
-        for spelling in [unit.symbol].into_iter().chain(unit.spellings.iter().copied()) {
+        for spelling in [unit.symbol]
+            .into_iter()
+            .chain(unit.spellings.iter().copied())
+        {
             units.push(spelling.to_owned());
-            units.extend(unit.prefixes.chars().map(|prefix| format!("{prefix}{spelling}")));
+            units.extend(
+                unit.prefixes
+                    .chars()
+                    .map(|prefix| format!("{prefix}{spelling}")),
+            );
         }
     }
     units.extend(["EUR".to_owned(), "USD".to_owned()]);

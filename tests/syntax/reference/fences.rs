@@ -47,16 +47,29 @@ impl Fence {
             return whole.to_owned();
         };
         let wanted = format!("# in {place}");
-        let marker = BENCH.lines().find(|line| line.trim_start() == wanted).unwrap_or("");
+        let marker = BENCH
+            .lines()
+            .find(|line| line.trim_start() == wanted)
+            .unwrap_or("");
         let indent = marker.len() - marker.trim_start().len();
-        let before = BENCH
+        let is_kept = |line: &&str| !is_place(line);
+        let above: Vec<&str> = BENCH
             .lines()
             .take_while(|line| *line != marker)
-            .filter(|line| !is_place(line))
-            .count();
-        let after = BENCH.lines().skip_while(|line| *line != marker).skip(1).filter(|line| !is_place(line)).count();
+            .filter(is_kept)
+            .collect();
+        let below: Vec<&str> = BENCH
+            .lines()
+            .skip_while(|line| *line != marker)
+            .filter(is_kept)
+            .collect();
         let lines: Vec<&str> = whole.lines().collect();
-        lines[before..lines.len() - after]
+        let end = lines.len() - below.len();
+        assert_eq!(
+            (&lines[..above.len()], &lines[end..]),
+            (&above[..], &below[..])
+        );
+        lines[above.len()..end]
             .iter()
             .flat_map(|line| [line.get(indent..).unwrap_or(""), "\n"])
             .collect()
@@ -88,7 +101,11 @@ impl Fence {
                 whole.push('\n');
             }
         }
-        assert!(is_placed, "reference.md:{}: there is no place `{place}`", self.line);
+        assert!(
+            is_placed,
+            "reference.md:{}: there is no place `{place}`",
+            self.line
+        );
         whole
     }
 }
@@ -112,14 +129,24 @@ pub fn of(page: &str) -> Vec<Fence> {
                 let line = index + 1;
                 let marked = match info.split_once(' ') {
                     Some(("retin", "file")) => Marked::File { path: None },
-                    Some(("retin", mark)) => match (mark.strip_prefix("file "), mark.strip_prefix("in ")) {
-                        (Some(path), _) => Marked::File { path: Some(path.to_owned()) },
-                        (_, Some(place)) => Marked::In { place: place.to_owned() },
-                        _ => panic!("line {line}: `{info}` says neither `file` nor `in`"),
-                    },
+                    Some(("retin", mark)) => {
+                        match (mark.strip_prefix("file "), mark.strip_prefix("in ")) {
+                            (Some(path), _) => Marked::File {
+                                path: Some(path.to_owned()),
+                            },
+                            (_, Some(place)) => Marked::In {
+                                place: place.to_owned(),
+                            },
+                            _ => panic!("line {line}: `{info}` says neither `file` nor `in`"),
+                        }
+                    }
                     _ => panic!("line {line}: `{info}` is no Retin example"),
                 };
-                open = Some(Fence { line, marked, text: String::new() });
+                open = Some(Fence {
+                    line,
+                    marked,
+                    text: String::new(),
+                });
             }
             (Some(_), Some(_)) => fences.extend(open.take()),
             (Some(fence), None) => {

@@ -57,7 +57,10 @@ fn the_example_of_the_first_page_is_read_understood_and_canonical() {
     assert!(!fences.is_empty(), "README.md has no example");
     for fence in &fences {
         let mut sources = Sources::new();
-        let root = sources.add(Arc::new(SourceFile::new("example.retin".into(), fence.whole())));
+        let root = sources.add(Arc::new(SourceFile::new(
+            "example.retin".into(),
+            fence.whole(),
+        )));
         assert_eq!(complaints(&sources, root), "");
         assert_eq!(formatted(fence), fence.text);
     }
@@ -66,7 +69,11 @@ fn the_example_of_the_first_page_is_read_understood_and_canonical() {
 #[test]
 fn every_example_is_read_and_understood() {
     let fences = fences::of(&reference());
-    assert!(fences.len() > 30, "only {} examples were found", fences.len());
+    assert!(
+        fences.len() > 30,
+        "only {} examples were found",
+        fences.len()
+    );
     let named = named_files(&fences);
     let mut wrong = String::new();
     for fence in &fences {
@@ -120,16 +127,26 @@ fn every_table_and_example_is_up_to_date() {
         return;
     }
     for (there, wanted) in text.lines().zip(updated.lines()) {
-        assert_eq!(there, wanted, "run UPDATE=1 cargo test -p retin-tests --test reference");
+        assert_eq!(
+            there, wanted,
+            "run UPDATE=1 cargo test -p retin-tests --test reference"
+        );
     }
-    assert_eq!(text.lines().count(), updated.lines().count(), "a table is too short or too long");
+    assert_eq!(
+        text.lines().count(),
+        updated.lines().count(),
+        "a table is too short or too long"
+    );
 }
 
 #[test]
 fn every_table_has_its_place() {
     let text = reference();
     for (name, _) in tables::TABLES {
-        assert!(text.contains(&tables::opening(name)), "the reference lacks the table {name}");
+        assert!(
+            text.contains(&tables::opening(name)),
+            "the reference lacks the table {name}"
+        );
     }
 }
 
@@ -144,11 +161,24 @@ fn every_word_of_the_language_is_mentioned() {
     words.extend(properties::MAINS_CLASSES);
     words.extend(ClaimSource::all().filter_map(|row| row.1.reserved_text()));
     words.extend(Direction::all().map(Direction::word));
-    words.extend(kinds::KINDS.iter().filter_map(|row| row.token.reserved_text()));
-    words.extend(verbs::LOG_ONLY.iter().filter_map(|row| row.0.reserved_text()));
-    let mut missing: Vec<&str> =
-        words.into_iter().filter(|word| !mentioned.iter().any(|there| there == word)).collect();
+    words.extend(
+        kinds::KINDS
+            .iter()
+            .filter_map(|row| row.token.reserved_text()),
+    );
+    words.extend(
+        verbs::LOG_ONLY
+            .iter()
+            .filter_map(|row| row.0.reserved_text()),
+    );
+    let mut missing: Vec<&str> = words
+        .into_iter()
+        .filter(|word| !mentioned.iter().any(|there| there == word))
+        .collect();
     missing.sort_unstable();
     missing.dedup();
-    assert!(missing.is_empty(), "the reference does not mention {missing:?}");
+    assert!(
+        missing.is_empty(),
+        "the reference does not mention {missing:?}"
+    );
 }

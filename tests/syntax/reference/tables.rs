@@ -4,7 +4,9 @@ use retin::library::Known;
 use retin::stage::Stage;
 use retin_syntax::limits;
 use retin_syntax::tables::properties::{ARGUMENTS, CHOICES, PROPERTIES};
-use retin_syntax::tables::{ClaimSource, Direction, LeadSet, Place, PropertyRow, Takes, kinds, verbs};
+use retin_syntax::tables::{
+    ClaimSource, Direction, LeadSet, Place, PropertyRow, Takes, kinds, verbs,
+};
 use retin_syntax::token::{RESERVED, Token};
 use retin_syntax::value::unit::{ASKED_SPELLINGS, PREFIXES};
 use retin_syntax::value::{Dimension, UNITS};
@@ -67,11 +69,19 @@ fn code(token: Token) -> String {
 }
 
 fn codes<'w>(words: impl IntoIterator<Item = &'w str>) -> String {
-    words.into_iter().map(|word| format!("`{word}`")).collect::<Vec<_>>().join(" ")
+    words
+        .into_iter()
+        .map(|word| format!("`{word}`"))
+        .collect::<Vec<_>>()
+        .join(" ")
 }
 
 fn table(heads: &[&str], rows: impl IntoIterator<Item = Vec<String>>) -> String {
-    let mut text = format!("| {} |\n|{}\n", heads.join(" | "), " --- |".repeat(heads.len()));
+    let mut text = format!(
+        "| {} |\n|{}\n",
+        heads.join(" | "),
+        " --- |".repeat(heads.len())
+    );
     for row in rows {
         let _ = writeln!(text, "| {} |", row.join(" | "));
     }
@@ -98,7 +108,11 @@ fn prefixes() -> String {
     table(
         &["prefix", "power of ten", "also read"],
         PREFIXES.iter().map(|prefix| {
-            let others: Vec<String> = prefix.spellings.iter().map(|letter| letter.to_string()).collect();
+            let others: Vec<String> = prefix
+                .spellings
+                .iter()
+                .map(|letter| letter.to_string())
+                .collect();
             vec![
                 format!("`{}`", prefix.symbol),
                 prefix.exponent.to_string(),
@@ -111,9 +125,12 @@ fn prefixes() -> String {
 fn asked() -> String {
     table(
         &["written", "asks whether you mean"],
-        ASKED_SPELLINGS
-            .iter()
-            .map(|asked| vec![format!("`{}`", asked.written), codes(asked.meanings.iter().copied())]),
+        ASKED_SPELLINGS.iter().map(|asked| {
+            vec![
+                format!("`{}`", asked.written),
+                codes(asked.meanings.iter().copied()),
+            ]
+        }),
     )
 }
 
@@ -126,7 +143,14 @@ fn leads(set: LeadSet) -> String {
 
 fn kinds() -> String {
     table(
-        &["kind", "what it is", "its value", "leads", "usual tolerance", "a plan must say what becomes of it"],
+        &[
+            "kind",
+            "what it is",
+            "its value",
+            "leads",
+            "usual tolerance",
+            "a plan must say what becomes of it",
+        ],
         kinds::KINDS.iter().map(|row| {
             vec![
                 code(row.token),
@@ -147,7 +171,11 @@ fn per_cent(share: &str) -> String {
 }
 
 fn families() -> String {
-    let every = vec![code(Token::Part), "every part, of any kind".to_owned(), "all".to_owned()];
+    let every = vec![
+        code(Token::Part),
+        "every part, of any kind".to_owned(),
+        "all".to_owned(),
+    ];
     table(
         &["word", "stands for", "kinds"],
         kinds::FAMILIES
@@ -156,7 +184,12 @@ fn families() -> String {
                 vec![
                     code(family.token),
                     family.doc.to_owned(),
-                    codes(family.members.iter().filter_map(|token| token.reserved_text())),
+                    codes(
+                        family
+                            .members
+                            .iter()
+                            .filter_map(|token| token.reserved_text()),
+                    ),
                 ]
             })
             .chain([every]),
@@ -201,8 +234,11 @@ fn properties() -> String {
     table(
         &["written", "what it says", "stands in"],
         PROPERTIES.iter().map(|row| {
-            let places: Vec<&str> =
-                Place::ALL.into_iter().filter(|place| row.belongs_in(*place)).map(place_word).collect();
+            let places: Vec<&str> = Place::ALL
+                .into_iter()
+                .filter(|place| row.belongs_in(*place))
+                .map(place_word)
+                .collect();
             vec![written(row), row.doc.to_owned(), places.join(", ")]
         }),
     )
@@ -210,13 +246,23 @@ fn properties() -> String {
 
 fn choices() -> String {
     let alone = CHOICES.iter().map(|(token, property, doc)| {
-        vec![code(*token), format!("{property:?}").to_lowercase(), (*doc).to_owned()]
+        vec![
+            code(*token),
+            format!("{property:?}").to_lowercase(),
+            (*doc).to_owned(),
+        ]
     });
     let arguments = ARGUMENTS.iter().flat_map(|(property, tokens)| {
-        let row = PROPERTIES.iter().find(|row| row.property == *property && row.token.is_some());
+        let row = PROPERTIES
+            .iter()
+            .find(|row| row.property == *property && row.token.is_some());
         let introduced = row.and_then(|row| row.token).map(code).unwrap_or_default();
         tokens.iter().map(move |token| {
-            vec![code(*token), format!("after {introduced}"), "see that property".to_owned()]
+            vec![
+                code(*token),
+                format!("after {introduced}"),
+                "see that property".to_owned(),
+            ]
         })
     });
     table(&["word", "says", "meaning"], alone.chain(arguments))
@@ -237,7 +283,9 @@ fn directions() -> String {
 fn plan_verbs() -> String {
     table(
         &["verb", "what is to happen"],
-        verbs::PLAN_VERBS.iter().map(|row| vec![code(row.token), row.doc.to_owned()]),
+        verbs::PLAN_VERBS
+            .iter()
+            .map(|row| vec![code(row.token), row.doc.to_owned()]),
     )
 }
 
@@ -253,14 +301,21 @@ fn step_verbs() -> String {
 fn log_verbs() -> String {
     table(
         &["in the log only", "what it is"],
-        verbs::LOG_ONLY.iter().map(|(token, doc)| vec![code(*token), (*doc).to_owned()]),
+        verbs::LOG_ONLY
+            .iter()
+            .map(|(token, doc)| vec![code(*token), (*doc).to_owned()]),
     )
 }
 
 fn stages() -> String {
     table(
         &["stage", "a rule of this stage makes an error"],
-        Stage::ALL.map(|stage| vec![format!("`{}`", stage.word()), format!("{} and from then on", stage.phrase())]),
+        Stage::ALL.map(|stage| {
+            vec![
+                format!("`{}`", stage.word()),
+                format!("{} and from then on", stage.phrase()),
+            ]
+        }),
     )
 }
 
@@ -277,10 +332,16 @@ fn limits() -> String {
     table(
         &["what", "at most"],
         [
-            ("a file", format!("{} MiB", limits::FILE_BYTES / 1024 / 1024)),
+            (
+                "a file",
+                format!("{} MiB", limits::FILE_BYTES / 1024 / 1024),
+            ),
             ("a line", format!("{} bytes", limits::LINE_BYTES)),
             ("lines below lines", format!("{} levels", limits::DEPTH)),
-            ("files that use one another in a chain", limits::USE_DEPTH.to_string()),
+            (
+                "files that use one another in a chain",
+                limits::USE_DEPTH.to_string(),
+            ),
             ("names in one range", limits::RANGE_MEMBERS.to_string()),
         ]
         .map(|(what, most)| vec![what.to_owned(), most]),
