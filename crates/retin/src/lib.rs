@@ -1,1 +1,3 @@
 //! The pure core of Retin: it takes text and returns values.
+
+pub mod circuit;
