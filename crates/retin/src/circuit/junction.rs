@@ -200,14 +200,18 @@ pub(super) fn limit_diode(
         // Seen from the breakdown side the zener is a junction whose
         // saturation current is its test current at the zener voltage.
         if trial < 0.0 {
-            let critical = critical_volts(branch.amps, thermal).min(0.0);
+            let mirrored = -(trial + branch.volts);
             let limited = limit_junction(
-                -(trial + branch.volts),
+                mirrored,
                 -(old + branch.volts),
                 thermal,
-                critical.max(-branch.volts),
+                critical_volts(branch.amps, thermal).min(0.0),
             );
-            return -(limited + branch.volts);
+            return if limited == mirrored {
+                trial
+            } else {
+                -(limited + branch.volts)
+            };
         }
     }
     limit_junction(trial, old, scale, critical_volts(saturation, scale))

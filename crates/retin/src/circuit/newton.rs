@@ -22,7 +22,7 @@ const STAGE_STEPS: usize = 40;
 /// Steps after which regimes change only once junctions have settled.
 const FREE_REGIME_STEPS: usize = 12;
 /// A potential has settled when it moves less than this, in volts, ...
-const SETTLED_VOLTS: f64 = 1e-8;
+const SETTLED_VOLTS: f64 = 1e-7;
 /// ... or less than this part of itself.
 const SETTLED_PART: f64 = 1e-9;
 /// An unknown current has settled when it moves less than this, in amperes,
