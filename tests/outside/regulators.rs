@@ -47,18 +47,21 @@ fn spread_of_the_reference_reaches_the_output() {
     let (circuit, output) = adjustable(50e-6);
     let ranges = solve_range(&circuit);
     let interval = ranges.nodes[output.0 as usize].interval().expect("known");
-    assert!((interval.low.0 - (4.8 + 0.036)).abs() < 1e-6, "{interval:?}");
-    assert!((interval.high.0 - (5.2 + 0.036)).abs() < 1e-6, "{interval:?}");
+    assert!(
+        (interval.low.0 - (4.8 + 0.036)).abs() < 1e-6,
+        "{interval:?}"
+    );
+    assert!(
+        (interval.high.0 - (5.2 + 0.036)).abs() < 1e-6,
+        "{interval:?}"
+    );
 }
 
 /// A 7815 with its sheet's spread, dropout and quiescent current on a raw
 /// supply that is high enough, and on one that is not.
 #[test]
 fn fixed_regulator_holds_and_drops_out() {
-    for (raw, printed, regime) in [
-        (23.0, 15.0, Regime::InRange),
-        (16.0, 14.0, Regime::Dropout),
-    ] {
+    for (raw, printed, regime) in [(23.0, 15.0, Regime::InRange), (16.0, 14.0, Regime::Dropout)] {
         let mut circuit = Circuit::new();
         let ground = circuit.ground();
         let [input, output] = [circuit.node(), circuit.node()];

@@ -129,7 +129,10 @@ fn linear(seed: u64) -> Circuit {
     let more = growth.dice.below(20);
     growth.some_resistors(more);
     for _ in 0..growth.dice.below(3) {
-        let (from, to) = (growth.dice.pick(&growth.nodes), growth.dice.pick(&growth.nodes));
+        let (from, to) = (
+            growth.dice.pick(&growth.nodes),
+            growth.dice.pick(&growth.nodes),
+        );
         let amps = Spread::exact(Amps(growth.dice.between(-5e-3, 5e-3)));
         growth.add(Element::CurrentSource { from, to, amps });
     }

@@ -240,28 +240,34 @@ fn mark_conflicts(circuit: &Circuit, marks: &mut Marks<'_>, faults: &mut Vec<Fau
     }
 }
 
-/// Spreads marks along conducting paths until nothing changes.
+/// Spreads marks along conducting paths and through amplifiers, and marks
+/// what is left without a tie, until nothing changes.
 fn spread_marks(circuit: &Circuit, parts: &[Part], marks: &mut Marks<'_>) {
     loop {
-        let mut changed = spread_along_conductors(parts, marks);
-        changed |= mark_untied(parts, marks);
-        for part in parts {
-            if let Kind::Amplifier { .. } = part.kind {
-                let out = part.pins[2].node;
-                let blind = part
-                    .pins
-                    .iter()
-                    .any(|pin| pin.node != out && marks.is_unknown(pin.node));
-                if blind {
-                    let tag = circuit.elements()[part.element].0;
-                    changed |= marks.mark(out, &UnknownReason::InputUnknown { tag });
-                }
-            }
-        }
-        if !changed {
+        while spread_along_conductors(parts, marks) | blind_amplifiers(circuit, parts, marks) {}
+        if !mark_untied(parts, marks) {
             return;
         }
     }
+}
+
+/// Marks the outputs of amplifiers with an unknown input or rail.
+fn blind_amplifiers(circuit: &Circuit, parts: &[Part], marks: &mut Marks<'_>) -> bool {
+    let mut changed = false;
+    for part in parts {
+        if let Kind::Amplifier { .. } = part.kind {
+            let out = part.pins[2].node;
+            let blind = part
+                .pins
+                .iter()
+                .any(|pin| pin.node != out && marks.is_unknown(pin.node));
+            if blind {
+                let tag = circuit.elements()[part.element].0;
+                changed |= marks.mark(out, &UnknownReason::InputUnknown { tag });
+            }
+        }
+    }
+    changed
 }
 
 fn spread_along_conductors(parts: &[Part], marks: &mut Marks<'_>) -> bool {

@@ -63,6 +63,8 @@ mod currents;
 mod element;
 mod islands;
 mod junction;
+#[cfg(test)]
+mod laws;
 mod linear;
 mod lower;
 mod models;

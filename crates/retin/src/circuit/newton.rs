@@ -37,6 +37,12 @@ const BALANCE_FLOOR: f64 = 1e-13;
 const FIRST_SHUNT: f64 = 1e-1;
 /// The last conductance before none.
 const LAST_SHUNT: f64 = 1e-13;
+/// An answer with a potential beyond this, in volts, is none (a current is
+/// forced through something that does not conduct), ...
+const GREATEST_VOLTS: f64 = 1e7;
+/// ... nor is one with a current beyond this, in amperes (a junction straight
+/// across a source).
+const GREATEST_AMPS: f64 = 1e7;
 /// Most a gate voltage moves in a step, in volts.
 const GATE_STEP: f64 = 2.0;
 
@@ -119,13 +125,7 @@ pub(super) fn solve(problem: &Problem) -> Result<Answer, Failure> {
                 ..state
             })
             .collect();
-        return Ok(Newton::answer_of(
-            problem,
-            Vec::new(),
-            states,
-            Method::Linear,
-            0,
-        ));
+        return Newton::answer_of(problem, Vec::new(), states, Method::Linear, 0);
     }
     let pattern = problem.pattern().ok_or(Failure::Singular)?;
     let mut newton = Newton {
@@ -152,7 +152,7 @@ pub(super) fn solve_near(
         states: near.states.clone(),
     };
     match newton.settle(&mut point, 1.0, 0.0, STAGE_STEPS) {
-        Ok(()) if newton.balances(&point) => Ok(newton.finish(point, Method::Plain)),
+        Ok(()) if newton.balances(&point) => newton.finish(point, Method::Plain),
         _ => newton.from_the_usual_start(),
     }
 }
@@ -444,7 +444,7 @@ impl Newton<'_> {
     fn leave_unstable_rest(&mut self, point: Point, method: Method) -> Result<Answer, Failure> {
         let unstable = self.unstable_amplifiers(&point);
         if unstable.is_empty() {
-            return Ok(self.finish(point, method));
+            return self.finish(point, method);
         }
         for limit in [Regime::UpperLimit, Regime::LowerLimit] {
             let mut trial = point.clone();
@@ -455,7 +455,7 @@ impl Newton<'_> {
                 && self.balances(&trial)
                 && self.unstable_amplifiers(&trial).is_empty()
             {
-                let mut answer = self.finish(trial, method);
+                let mut answer = self.finish(trial, method)?;
                 answer.several_states = unstable;
                 return Ok(answer);
             }
@@ -500,7 +500,7 @@ impl Newton<'_> {
             .collect()
     }
 
-    fn finish(&self, point: Point, method: Method) -> Answer {
+    fn finish(&self, point: Point, method: Method) -> Result<Answer, Failure> {
         Self::answer_of(
             self.problem,
             point.unknowns,
@@ -510,27 +510,39 @@ impl Newton<'_> {
         )
     }
 
+    /// Completes an answer with its currents; refuses one that is beyond
+    /// anything real.
     fn answer_of(
         problem: &Problem,
         unknowns: Vec<f64>,
         states: Vec<State>,
         method: Method,
         iterations: usize,
-    ) -> Answer {
-        let currents = problem
+    ) -> Result<Answer, Failure> {
+        let currents: Vec<[f64; MOST_PINS]> = problem
             .parts
             .iter()
             .zip(&states)
             .map(|(part, state)| problem.pin_currents(part, &unknowns, state))
             .collect();
-        Answer {
+        let real = unknowns[..problem.potentials]
+            .iter()
+            .all(|volts| volts.abs() <= GREATEST_VOLTS)
+            && currents
+                .iter()
+                .flatten()
+                .all(|amps| amps.abs() <= GREATEST_AMPS);
+        if !real {
+            return Err(Failure::Singular);
+        }
+        Ok(Answer {
             unknowns,
             states,
             currents,
             method,
             iterations,
             several_states: Vec::new(),
-        }
+        })
     }
 }
 

@@ -51,7 +51,9 @@ pub enum UnknownReason {
     },
     /// No method reached an operating point of its island.
     NotConverged,
-    /// The equations of its island have no single answer.
+    /// The equations of its island have no single answer, or only one with
+    /// potentials or currents beyond anything real (a current forced through
+    /// something that does not conduct).
     NoSingleAnswer,
 }
 
@@ -163,7 +165,9 @@ pub enum Fault {
         /// Its elements.
         tags: Vec<Tag>,
     },
-    /// The equations of this island have no single answer.
+    /// The equations of this island have no single answer, or only one with
+    /// potentials or currents beyond anything real (a junction straight
+    /// across a source).
     NoSingleAnswer {
         /// Its elements.
         tags: Vec<Tag>,
