@@ -50,10 +50,17 @@ impl Strip {
         to
     }
 
-    /// A transistor stage with divider bias, coupled in.
-    fn transistor_stage(&mut self, input: NodeId) -> NodeId {
+    /// A transistor stage with divider bias, coupled in by a capacitor or
+    /// by a large resistor.
+    fn transistor_stage(&mut self, input: NodeId, coupled: bool) -> NodeId {
         let (ground, upper) = (self.ground, self.upper);
-        let base = self.coupled(input);
+        let base = if coupled {
+            self.coupled(input)
+        } else {
+            let base = self.circuit.node();
+            self.resistor(input, base, 1e6);
+            base
+        };
         let [collector, emitter] = [self.circuit.node(), self.circuit.node()];
         self.resistor(upper, base, 100e3);
         self.resistor(base, ground, 22e3);
@@ -176,8 +183,8 @@ fn channel_strip(coupled: bool) -> (Circuit, usize) {
         model: ZenerModel::generic(),
     });
     let mut edited = 0;
-    for _ in 0..7 {
-        signal = strip.transistor_stage(signal);
+    for _ in 0..8 {
+        signal = strip.transistor_stage(signal, coupled);
         if coupled {
             signal = strip.coupled(signal);
         }

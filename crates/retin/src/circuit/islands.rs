@@ -301,9 +301,9 @@ fn mark_untied(parts: &[Part], marks: &mut Marks<'_>) -> bool {
     let mut neighbours: Vec<Vec<usize>> = vec![Vec::new(); nodes];
     let mut tied = vec![false; nodes];
     let mut waiting: Vec<usize> = Vec::new();
-    for node in 0..nodes {
+    for (node, tied) in tied.iter_mut().enumerate() {
         if marks.is_held(node) {
-            tied[node] = true;
+            *tied = true;
             waiting.push(node);
         }
     }

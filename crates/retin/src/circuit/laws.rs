@@ -379,6 +379,71 @@ proptest! {
             prop_assert!(interval.low.0 - slack <= volts.0 && volts.0 <= interval.high.0 + slack);
         }
     }
+
+    #[test]
+    fn ranges_of_a_transistor_stage_hold_every_choice(
+        parts in prop::collection::vec(0.0..=1.0_f64, 6),
+    ) {
+        let spreads = [
+            Spread::within(10.0, Ratio(0.1)),
+            Spread::within(10e3, Ratio(0.1)),
+            Spread::within(2.2e3, Ratio(0.1)),
+            Spread::within(3.6e3, Ratio(0.1)),
+            Spread::within(1e3, Ratio(0.1)),
+            Spread::between(80.0, 200.0, 600.0),
+        ];
+        let ranges = solve_range(&divider_bias(spreads));
+        prop_assert_eq!(ranges.islands[0].method, RangeMethod::Vertices);
+        prop_assert_eq!(ranges.islands[0].unsolved, 0);
+        let mut index = 0;
+        let chosen = solve(&divider_bias(spreads.map(|spread| {
+            index += 1;
+            Spread::exact(spread.low + parts[index - 1] * (spread.high - spread.low))
+        })));
+        for (range, potential) in ranges.nodes.iter().zip(&chosen.potentials) {
+            let (Some(interval), Some(volts)) = (range.interval(), potential.volts()) else {
+                return Err(TestCaseError::fail("the stage is known throughout"));
+            };
+            prop_assert!(interval.low.0 - 1e-6 <= volts.0 && volts.0 <= interval.high.0 + 1e-6);
+        }
+    }
+}
+
+/// Supply, upper and lower divider, collector, emitter, gain.
+fn divider_bias(values: [Spread<f64>; 6]) -> Circuit {
+    fn as_unit<Unit: Quantity>(spread: Spread<f64>) -> Spread<Unit> {
+        Spread::between(
+            Unit::of(spread.low),
+            Unit::of(spread.nominal),
+            Unit::of(spread.high),
+        )
+    }
+    let mut circuit = Circuit::new();
+    let ground = circuit.ground();
+    let [rail, base, collector, emitter] = std::array::from_fn(|_| circuit.node());
+    circuit.source(Tag(1), rail, ground, as_unit::<Volts>(values[0]));
+    for (tag, (a, b)) in [
+        (rail, base),
+        (base, ground),
+        (rail, collector),
+        (emitter, ground),
+    ]
+    .into_iter()
+    .enumerate()
+    {
+        circuit.resistor(Tag(2), a, b, as_unit::<Ohms>(values[tag + 1]));
+    }
+    circuit.add(
+        Tag(3),
+        Element::Bipolar {
+            collector,
+            base,
+            emitter,
+            polarity: Polarity::Positive,
+            model: BipolarModel::with_gain(as_unit::<Ratio>(values[5])),
+        },
+    );
+    circuit
 }
 
 fn without_reuse(mut solution: Solution) -> Solution {

@@ -4,8 +4,8 @@
 //! pattern stays while its numbers change. Of the two well-kept libraries
 //! weighed, nalgebra (25 crates, 22 s to build) has dense LU and sparse
 //! Cholesky but no sparse LU, and dense LU of a 1,000-node ladder is two
-//! orders of magnitude too slow; faer (50 crates, 75 s to build with threads
-//! and random numbers left out) orders, factors and refactors it in well
+//! orders of magnitude too slow; faer (50 crates, 75 s to build
+//! unoptimised, threads and random numbers left out) orders, factors and refactors it in well
 //! under a millisecond. The price is that its kernels pick the processor's
 //! widest arithmetic, so the last bits of an answer may differ between
 //! machines; on one machine they never do.

@@ -69,7 +69,7 @@ mod linear;
 mod lower;
 mod models;
 mod newton;
-mod range;
+pub mod range;
 mod result;
 mod solver;
 mod stamp;
@@ -82,9 +82,7 @@ pub use models::{
     BipolarModel, DiodeModel, JUNCTION_TEMPERATURE, JfetModel, OpAmpModel, Polarity,
     RegulatorModel, ZenerModel,
 };
-pub use range::{
-    Interval, IslandRange, MOST_FOR_VERTICES, Range, RangeMethod, Ranges, SAMPLES, solve_range,
-};
+pub use range::{Interval, IslandRange, Range, RangeMethod, Ranges, solve_range};
 pub use result::{
     ElementResult, Fault, IslandReport, Method, Parameter, Potential, Regime, Solution,
     UnknownReason, ValueProblem,

@@ -133,7 +133,7 @@ pub(super) fn solve(problem: &Problem) -> Result<Answer, Failure> {
         pattern: &pattern,
         iterations: 0,
     };
-    newton.from_the_usual_start()
+    newton.start_as_usual()
 }
 
 /// Solves an island that was solved at nearby values before, starting there.
@@ -153,7 +153,7 @@ pub(super) fn solve_near(
     };
     match newton.settle(&mut point, 1.0, 0.0, STAGE_STEPS) {
         Ok(()) if newton.balances(&point) => newton.finish(point, Method::Plain),
-        _ => newton.from_the_usual_start(),
+        _ => newton.start_as_usual(),
     }
 }
 
@@ -165,7 +165,7 @@ impl Newton<'_> {
         }
     }
 
-    fn from_the_usual_start(&mut self) -> Result<Answer, Failure> {
+    fn start_as_usual(&mut self) -> Result<Answer, Failure> {
         let mut point = self.first_point();
         let mut method = if self.problem.is_nonlinear() {
             Method::Plain
