@@ -248,7 +248,7 @@ fn close(a: f64, b: f64) -> bool {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(300))]
+    #![proptest_config(ProptestConfig::with_cases(128))]
 
     #[test]
     fn twice_the_sources_is_twice_the_potentials(
