@@ -13,6 +13,7 @@ mod replace;
 mod select;
 mod start;
 mod terminal;
+mod volts;
 
 use clap::{CommandFactory, Parser, Subcommand};
 use std::io;
@@ -40,6 +41,7 @@ enum Command {
     Check(check::Arguments),
     Format(format::Arguments),
     Explain(explain::Arguments),
+    Volts(volts::Arguments),
     Start(start::Arguments),
     Completions(completions::Arguments),
     Man(man::Arguments),
@@ -84,6 +86,7 @@ fn run(arguments: Arguments) -> io::Result<Status> {
         Command::Check(arguments) => check::run(&arguments),
         Command::Format(arguments) => format::run(&arguments),
         Command::Explain(arguments) => explain::run(&arguments),
+        Command::Volts(arguments) => volts::run(&arguments),
         Command::Start(arguments) => start::run(&arguments),
         Command::Completions(arguments) => completions::run(&arguments, Arguments::command()),
         Command::Man(arguments) => man::run(&arguments, Arguments::command()),

@@ -5,9 +5,18 @@
 //! nets are compared with nets and directions with directions.
 
 use crate::meaning::{Case, Claim, NetId, Part, PlaceId, Says};
+use crate::potentials::{Basis, shown};
+use crate::rules::limits;
 use crate::sources::Origin;
 use retin_syntax::Token;
 use retin_syntax::tables::{ClaimSource, Direction, Kind, LeadSet};
+use retin_syntax::value::Decimal;
+
+/// Who says so where both potentials are written.
+pub const THE_RAILS: &str = "the rails";
+
+/// Who says so where a potential is solved from the circuit.
+pub const THE_CIRCUIT: &str = "the circuit";
 
 /// Where a source says the deciding lead belongs.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -115,9 +124,18 @@ fn rails(case: &Case<'_>, kind: Kind, word: &str, nets: (NetId, NetId), found: &
     let (Some(one), Some(other)) = (known(nets.0), known(nets.1)) else {
         return;
     };
-    let (higher, known) = if one.low >= other.high && one.high > other.low {
+    let Some(over) = case.potentials.between(&case.nets, nets.0, nets.1) else {
+        return;
+    };
+    let is_solved = one.basis == Basis::Solved || other.basis == Basis::Solved;
+    let doubt = if is_solved {
+        limits::SOLVED_DOUBT
+    } else {
+        Decimal::ZERO
+    };
+    let (higher, known) = if over.low >= doubt && over.high > doubt {
         (nets.0, one)
-    } else if other.low >= one.high && other.high > one.low {
+    } else if over.high <= -doubt && over.low < -doubt {
         (nets.1, other)
     } else {
         return;
@@ -126,21 +144,21 @@ fn rails(case: &Case<'_>, kind: Kind, word: &str, nets: (NetId, NetId), found: &
     let says = format!(
         "{word} on {}, at {} V the higher of the two ({} V on the other)",
         case.nets.net(higher).name,
-        known.nominal.normalize(),
-        lower.nominal.normalize(),
+        shown(known.nominal),
+        shown(lower.nominal),
     );
     // The rail that makes the difference is the one to look at, not ground.
-    let origin = if lower.nominal.is_zero() {
+    let origin = if lower.nominal.is_zero() || known.basis == Basis::Solved {
         known.origin
     } else {
         lower.origin
     };
     found.add(
         Points::Net(case.nets.common(higher)),
-        "the rails",
+        if is_solved { THE_CIRCUIT } else { THE_RAILS },
         says,
         origin,
-        100,
+        if is_solved { 85 } else { 100 },
     );
 }
 

@@ -3,11 +3,11 @@
 mod found;
 mod json;
 mod judge;
-mod library;
+pub mod library;
 mod progress;
 mod sarif;
 mod text;
-mod workspace;
+pub mod workspace;
 
 use crate::Status;
 use crate::select::select;

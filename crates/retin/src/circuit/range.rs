@@ -133,6 +133,24 @@ impl Solver {
     /// the tolerances of rails and parts and the travel of wipers. Method and
     /// limits: see [`range`](super::range) and [`IslandRange::unsolved`].
     pub fn solve_range(&mut self, circuit: &Circuit) -> Ranges {
+        self.solve_range_between(circuit, &[]).0
+    }
+
+    /// As [`Solver::solve_range`], and for each pair of nodes the interval of
+    /// the first over the second.
+    ///
+    /// Two nodes of one island, or one of them and the node that holds it, move
+    /// together: their difference is followed through every combination that is
+    /// solved, and two combinations more are solved for its own worst case. Any
+    /// other two are taken as independent of each other, which encloses what is
+    /// possible and may enclose more; where one of them has a width and both
+    /// lie in different islands, `None` is given instead. `None` too where one
+    /// is unknown.
+    pub fn solve_range_between(
+        &mut self,
+        circuit: &Circuit,
+        pairs: &[(NodeId, NodeId)],
+    ) -> (Ranges, Vec<Option<Interval>>) {
         let solved = self.operating_point(circuit);
         let nominal = solution_of(circuit, &solved);
         let mut nodes: Vec<Range> = nominal
@@ -156,13 +174,17 @@ impl Solver {
             })
             .collect();
         let mut islands = Vec::new();
+        let mut followed: Vec<Option<(f64, f64)>> = vec![None; pairs.len()];
         for (island, outcome) in solved.outcomes.iter().enumerate() {
             let Ok(answer) = outcome else { continue };
             if solved.plan.islands[island].roots.is_empty() {
                 continue;
             }
-            let mut sweep = Sweep::new(circuit, &solved, island, answer);
+            let mut sweep = Sweep::new(circuit, &solved, island, answer, pairs);
             let method = sweep.run();
+            for pair in &sweep.pairs {
+                followed[pair.index] = Some(pair.ends);
+            }
             for (&node, &(low, high)) in sweep.nodes.iter().zip(&sweep.ends) {
                 if let Some(Range::Known(interval)) = nodes.get_mut(node) {
                     interval.low = Volts(interval.low.0.min(low));
@@ -181,12 +203,43 @@ impl Solver {
                 unsolved: sweep.unsolved,
             });
         }
-        Ranges {
+        let between = pairs
+            .iter()
+            .zip(followed)
+            .map(|(&(one, other), followed)| {
+                let one = nodes.get(one.0 as usize)?.interval()?;
+                let other = nodes.get(other.0 as usize)?.interval()?;
+                let (low, high) = match followed {
+                    Some(ends) => ends,
+                    None if one.low == one.high || other.low == other.high => {
+                        (one.low.0 - other.high.0, one.high.0 - other.low.0)
+                    }
+                    None => return None,
+                };
+                Some(Interval {
+                    low: Volts(low),
+                    nominal: Volts(one.nominal.0 - other.nominal.0),
+                    high: Volts(high),
+                })
+            })
+            .collect();
+        let ranges = Ranges {
             nodes,
             islands,
             nominal,
-        }
+        };
+        (ranges, between)
     }
+}
+
+/// Two nodes whose difference is followed.
+struct Pair {
+    /// Its place in the caller's list.
+    index: usize,
+    one: usize,
+    other: usize,
+    /// Lowest and highest difference so far.
+    ends: (f64, f64),
 }
 
 /// A toleranced value: the element, which of its two numbers, its spread.
@@ -219,12 +272,19 @@ struct Sweep<'a> {
     nodes: Vec<usize>,
     /// Lowest and highest of each of those nodes.
     ends: Vec<(f64, f64)>,
+    pairs: Vec<Pair>,
     solved: usize,
     unsolved: usize,
 }
 
 impl<'a> Sweep<'a> {
-    fn new(circuit: &'a Circuit, solved: &'a Solved, island: usize, answer: &'a Answer) -> Self {
+    fn new(
+        circuit: &'a Circuit,
+        solved: &'a Solved,
+        island: usize,
+        answer: &'a Answer,
+        pairs: &[(NodeId, NodeId)],
+    ) -> Self {
         let plan = &solved.plan;
         let nodes: Vec<usize> = (0..circuit.node_count())
             .filter(|&node| {
@@ -243,10 +303,12 @@ impl<'a> Sweep<'a> {
             problem,
             values: toleranced_values(circuit, plan, island, &nodes),
             ends: vec![(f64::INFINITY, f64::NEG_INFINITY); nodes.len()],
+            pairs: Vec::new(),
             nodes,
             solved: 0,
             unsolved: 0,
         };
+        sweep.pairs = sweep.followed(pairs);
         let offsets = plan.forest.offsets(&plan.lowered.parts, &solved.scenario);
         sweep.take_in(answer, &offsets);
         sweep
@@ -332,10 +394,63 @@ impl<'a> Sweep<'a> {
             let volts = answer.unknowns[variable] + offsets[node];
             *ends = (ends.0.min(volts), ends.1.max(volts));
         }
+        let mut pairs = std::mem::take(&mut self.pairs);
+        for pair in &mut pairs {
+            let volts = |node| self.volts(node, answer, offsets);
+            let difference = volts(pair.one) - volts(pair.other);
+            pair.ends = (pair.ends.0.min(difference), pair.ends.1.max(difference));
+        }
+        self.pairs = pairs;
     }
 
-    /// For each node, the two combinations of ends that move it furthest
-    /// each way by its sensitivities at the nominal point.
+    /// The potential of a node of the island, or of one that sources hold.
+    fn volts(&self, node: usize, answer: &Answer, offsets: &[f64]) -> f64 {
+        let island = self.plan.variable[self.plan.forest.root[node]];
+        let base = island.map_or(0.0, |(_, variable)| answer.unknowns[variable]);
+        base + offsets[node]
+    }
+
+    /// The pairs of which one node is in the island and the other one too, or
+    /// held by ties whose every tolerance this island varies.
+    fn followed(&self, pairs: &[(NodeId, NodeId)]) -> Vec<Pair> {
+        let varied: Vec<usize> = self.values.iter().map(|value| value.element).collect();
+        let is_inside = |node: usize| self.nodes.binary_search(&node).is_ok();
+        let is_carried = |node: usize| {
+            self.plan.unknown[node].is_none() && self.plan.is_held(node) && {
+                let forest = &self.plan.forest;
+                let mut node = node;
+                let mut is_varied = true;
+                while let Some(branch) = forest.branch[node] {
+                    let element = forest.ties[branch.tie].element;
+                    let is_exact = spreads(&self.circuit.elements()[element].1)
+                        .iter()
+                        .flatten()
+                        .all(|spread| spread.high <= spread.low);
+                    is_varied &= is_exact || varied.contains(&element);
+                    node = branch.parent;
+                }
+                is_varied
+            }
+        };
+        pairs
+            .iter()
+            .enumerate()
+            .filter_map(|(index, (one, other))| {
+                let (one, other) = (one.0 as usize, other.0 as usize);
+                let is_followed = (is_inside(one) && (is_inside(other) || is_carried(other)))
+                    || (is_inside(other) && is_carried(one));
+                is_followed.then_some(Pair {
+                    index,
+                    one,
+                    other,
+                    ends: (f64::INFINITY, f64::NEG_INFINITY),
+                })
+            })
+            .collect()
+    }
+
+    /// For each node and each pair, the two combinations of ends that move it
+    /// furthest each way by its sensitivities at the nominal point.
     fn corners_by_sensitivity(&mut self) -> Vec<Vec<End>> {
         let factors = self
             .pattern
@@ -346,7 +461,8 @@ impl<'a> Sweep<'a> {
         };
         let parts = &self.plan.lowered.parts;
         let nominal_offsets = self.plan.forest.offsets(parts, self.nominal);
-        let mut rises = vec![vec![End::Nominal; self.values.len()]; self.nodes.len()];
+        let followed = self.nodes.len() + self.pairs.len();
+        let mut rises = vec![vec![End::Nominal; self.values.len()]; followed];
         for (index, value) in self.values.iter().enumerate() {
             let width = value.spread.high - value.spread.low;
             let upwards =
@@ -361,11 +477,17 @@ impl<'a> Sweep<'a> {
             let Some(moved) = factors.solve(left_over) else {
                 continue;
             };
-            for (&node, rise) in self.nodes.iter().zip(&mut rises) {
-                let Some((_, variable)) = self.plan.variable[self.plan.forest.root[node]] else {
-                    continue;
-                };
-                let change = offsets[node] - nominal_offsets[node] - moved[variable];
+            let moves = |node: usize| {
+                let island = self.plan.variable[self.plan.forest.root[node]];
+                let base = island.map_or(0.0, |(_, variable)| moved[variable]);
+                offsets[node] - nominal_offsets[node] - base
+            };
+            let of_nodes = self.nodes.iter().map(|&node| moves(node));
+            let of_pairs = self
+                .pairs
+                .iter()
+                .map(|pair| moves(pair.one) - moves(pair.other));
+            for (change, rise) in of_nodes.chain(of_pairs).zip(&mut rises) {
                 let over_width = change * width / step;
                 if over_width.abs() > NEGLIGIBLE_VOLTS {
                     rise[index] = if over_width > 0.0 {

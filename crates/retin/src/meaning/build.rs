@@ -89,8 +89,8 @@ pub(super) fn build<'a>(sources: &'a Sources, root: FileId) -> Case<'a> {
         }
     }
     reader.sections_without_job(root, &sections);
-    reader.case.potentials = Potentials::from_rails(&reader.case.nets);
     plan::decide(&mut reader);
+    reader.case.potentials = Potentials::of_case(&reader.case);
     reader.case.stage = job::stage(&reader.case);
     reader.case
 }

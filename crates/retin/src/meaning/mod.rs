@@ -20,7 +20,7 @@ pub(crate) use board::Group;
 pub(crate) use build::{Reader, Section, sections_of};
 pub use facts::{FactValue, Facts, Stated};
 pub use going_by::GoingBy;
-pub use job::{Approval, Job, Step};
+pub use job::{Approval, Job, Step, Target};
 pub use nets::{Net, NetId, Nets, Rail};
 pub use plan::{Acceptance, Decision, NewPart, PlanEntry, PlanLineId, ReadSelector};
 pub use problem::{Problem, ProblemKind};

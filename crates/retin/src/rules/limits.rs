@@ -89,3 +89,21 @@ pub const LEAST_USUAL_RESISTANCE: Decimal = Decimal::from_parts(5, 0, 0, false, 
 /// From this tolerance on, as a fraction, parts are made in the values of E24
 /// and of coarser series only. *IEC 60063, from memory.*
 pub const COARSE_TOLERANCE: Decimal = Decimal::from_parts(5, 0, 0, false, 2);
+
+/// Least difference between the input and the output of a regulator whose sheet
+/// is not at hand, in volts. *Common practice, no source.*
+pub const REGULATOR_DROPOUT_VOLTS: f64 = 2.0;
+
+/// What a regulator with a fixed voltage takes for itself, in amperes.
+/// *Common practice, no source.*
+pub const REGULATOR_OWN_AMPERES: f64 = 5e-3;
+
+/// Current gain of a small transistor of which nothing is stated: the least, the
+/// usual and the most. *Common practice, no source.*
+pub const USUAL_GAIN: (f64, f64, f64) = (50.0, 200.0, 600.0);
+
+/// How far two potentials have to be apart before a solved one decides a sign,
+/// in volts: a generic junction is out by some tens of millivolts, and an
+/// amplifier's input currents move its output by as much.
+/// *Common practice, no source.*
+pub const SOLVED_DOUBT: Decimal = Decimal::from_parts(1, 0, 0, false, 1);

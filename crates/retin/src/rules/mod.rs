@@ -32,6 +32,7 @@ mod pin_order;
 mod planned_twice;
 pub mod polar_where_bipolar;
 mod polarity_reversed;
+mod rails_conflict;
 mod revision_moved;
 mod safety_class;
 mod shelf_short;
@@ -88,6 +89,7 @@ pub const RULES: &[Rule] = &[
     unclear_value::RULE,
     out_of_place::RULE,
     impossible_value::RULE,
+    rails_conflict::RULE,
     claims_disagree::RULE,
     not_dealt_with::RULE,
     planned_twice::RULE,

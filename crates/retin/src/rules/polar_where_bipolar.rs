@@ -1,11 +1,13 @@
 //! A polar part in a place that has no fixed sign.
 
-use super::{Judge, Rule};
+use super::{Judge, Rule, limits};
 use crate::finding::{Fault, Verdict};
+use crate::potentials::{Basis, shown};
 use crate::replacement::Replacement;
 use crate::stage::Stage;
 use retin_syntax::Token;
 use retin_syntax::tables::Kind;
+use retin_syntax::value::Decimal;
 
 pub(super) const RULE: Rule = Rule {
     name: "polar-where-bipolar",
@@ -40,27 +42,37 @@ fn judge(replacement: &Replacement<'_, '_>) -> Verdict {
     if !is_capacitor(old) || !is_capacitor(new) {
         return Verdict::NotApplicable;
     }
-    let turns = turns(replacement);
+    let sign = sign(replacement);
+    let turns = !matches!(sign, Sign::Holds);
     if new.is_polar() && (!old.is_polar() || turns) && !is_back_to_back(replacement) {
         let called = replacement.new.called();
-        let why = if old.is_polar() {
-            "the potential across the place can change its sign".to_owned()
-        } else {
-            format!("the old part is {} without polarity", old.with_article())
+        let why = match sign {
+            _ if !old.is_polar() => {
+                format!("the old part is {} without polarity", old.with_article())
+            }
+            Sign::MayTurn(low, high) => format!(
+                "by the potentials solved from the circuit {} to {} V can stand across the place",
+                shown(low),
+                shown(high)
+            ),
+            Sign::Holds | Sign::Turns => {
+                "the potential across the place can change its sign".to_owned()
+            }
         };
-        return Verdict::failed(
-            Fault::new(
-                replacement.new.origin,
-                format!(
-                    "{called} at {{place}} is {}, which has a plus and a minus, and {why}",
-                    new.with_article()
-                ),
-                "driven backwards it distorts, leaks and in the end shorts",
-                "fit a bipolar or film capacitor, or two equal polar ones back to back `in series`",
-            )
-            .with(replacement.part.line, format!("{{place}}: {}", old.word()))
-            .values(format!("{} in place of {}", new.word(), old.word())),
-        );
+        let fault = Fault::new(
+            replacement.new.origin,
+            format!(
+                "{called} at {{place}} is {}, which has a plus and a minus, and {why}",
+                new.with_article()
+            ),
+            "driven backwards it distorts, leaks and in the end shorts",
+            "fit a bipolar or film capacitor, or two equal polar ones back to back `in series`",
+        )
+        .with(replacement.part.line, format!("{{place}}: {}", old.word()))
+        .values(format!("{} in place of {}", new.word(), old.word()));
+        // The maker fitted a polar part here, and a solved range is of worst cases.
+        let is_thin = old.is_polar() && matches!(sign, Sign::MayTurn(..));
+        return Verdict::failed(if is_thin { fault.question() } else { fault });
     }
     Verdict::Passed
 }
@@ -73,15 +85,40 @@ fn is_back_to_back(replacement: &Replacement<'_, '_>) -> bool {
         .is_some_and(|(_, mounting)| mounting == Token::Series)
 }
 
-/// Whether the known potentials of the leads let the sign turn.
-fn turns(replacement: &Replacement<'_, '_>) -> bool {
+/// What the known potentials of the leads say of the sign.
+enum Sign {
+    /// It is fixed, or not known.
+    Holds,
+    /// The rails let it turn.
+    Turns,
+    /// The potentials solved from the circuit let it turn, between these ends in volts.
+    MayTurn(Decimal, Decimal),
+}
+
+fn sign(replacement: &Replacement<'_, '_>) -> Sign {
     let case = replacement.case;
     let [one, other] = replacement.old.pins else {
-        return false;
+        return Sign::Holds;
     };
     let known = |net| case.potentials.of(&case.nets, net);
-    let (Some(one), Some(other)) = (known(one.net), known(other.net)) else {
-        return false;
+    let (Some(first), Some(second), Some(over)) = (
+        known(one.net),
+        known(other.net),
+        case.potentials.between(&case.nets, one.net, other.net),
+    ) else {
+        return Sign::Holds;
     };
-    one.low < other.high && one.high > other.low && one.net != other.net
+    if first.basis == Basis::Solved || second.basis == Basis::Solved {
+        let doubt = limits::SOLVED_DOUBT;
+        return if over.low < -doubt && over.high > doubt {
+            Sign::MayTurn(over.low, over.high)
+        } else {
+            Sign::Holds
+        };
+    }
+    if over.low < Decimal::ZERO && over.high > Decimal::ZERO && one.net != other.net {
+        Sign::Turns
+    } else {
+        Sign::Holds
+    }
 }

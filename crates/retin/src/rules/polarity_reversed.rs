@@ -3,7 +3,7 @@
 use super::{Judge, Rule};
 use crate::finding::{Edit, Fault, Fix, Verdict};
 use crate::meaning::{Case, PlaceId};
-use crate::polarity::{Evidence, Points, deciding_leads, evidence};
+use crate::polarity::{Evidence, Points, THE_CIRCUIT, THE_RAILS, deciding_leads, evidence};
 use crate::stage::Stage;
 use retin_syntax::tables::{PlanVerb, Property};
 
@@ -69,9 +69,14 @@ fn fault(
 ) -> Fault {
     let part = case.part(place.part);
     // The weaker of the two is the likelier mistake, and the place to mend it.
-    let fact = if one.who == "the rails" {
+    let by = match one.who {
+        THE_RAILS => Some("by potential"),
+        THE_CIRCUIT => Some("by the potentials solved from the circuit"),
+        _ => None,
+    };
+    let fact = if let Some(by) = by {
         format!(
-            "{} has {}; by potential {word} belongs elsewhere: {}",
+            "{} has {}; {by} {word} belongs elsewhere: {}",
             other.who, other.says, one.says
         )
     } else {

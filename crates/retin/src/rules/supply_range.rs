@@ -233,11 +233,7 @@ fn fault(
     for (net, known) in rails {
         fault = fault.with(
             known.origin,
-            format!(
-                "{}: {} V",
-                case.nets.net(net).name,
-                known.nominal.normalize()
-            ),
+            format!("{}: {}", case.nets.net(net).name, known.in_words()),
         );
     }
     fault

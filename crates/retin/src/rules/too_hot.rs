@@ -4,6 +4,7 @@ use super::{Judge, Rule, limits};
 use crate::finding::{Fault, Verdict};
 use crate::physics::electrolytic_life::{RatedLife, ten_kelvin, ten_kelvin_caution};
 use crate::physics::units::{Celsius, Hours};
+use crate::potentials::shown;
 use crate::replacement::Replacement;
 use crate::stage::Stage;
 use retin_syntax::Token;
@@ -220,15 +221,13 @@ fn dissipation(replacement: &Replacement<'_, '_>) -> Answer {
     let [one, other] = replacement.old.pins else {
         return Answer::Open;
     };
-    let (Some(first), Some(second)) = (
+    let (Some(first), Some(over)) = (
         case.potentials.of(&case.nets, one.net),
-        case.potentials.of(&case.nets, other.net),
+        case.potentials.between(&case.nets, one.net, other.net),
     ) else {
         return Answer::Open;
     };
-    let most = (first.high - second.low)
-        .abs()
-        .max((second.high - first.low).abs());
+    let most = over.low.abs().max(over.high.abs());
     let (Some(ohms), Some(rating)) = (
         replacement.new.value(),
         replacement.new.facts.quantity(Property::Power),
@@ -252,7 +251,7 @@ fn dissipation(replacement: &Replacement<'_, '_>) -> Answer {
         heat.round_sf(3).unwrap_or(heat).normalize(),
         Dimension::Power,
     );
-    let most = Quantity::new(most.normalize(), Dimension::Voltage);
+    let most = Quantity::new(shown(most), Dimension::Voltage);
     let called = replacement.new.called();
     let is_over = heat.number > rating.number;
     let names = format!(
@@ -266,7 +265,7 @@ fn dissipation(replacement: &Replacement<'_, '_>) -> Answer {
         if is_over { "it is over its rating: it drifts, chars the board and opens" } else { "it runs hot all its life, and so does the board under it" },
         if is_over { "choose a higher power rating" } else { "ask whether a higher power rating is wanted here" },
     )
-    .with(first.origin, format!("up to {} V here", first.high.normalize()))
+    .with(first.origin, first.most_in_words())
     .values(format!("{rating} where {heat} is"));
     if !is_over {
         fault = fault.question();

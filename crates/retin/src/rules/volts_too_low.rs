@@ -3,6 +3,7 @@
 use super::{Judge, Rule, limits, safety_class};
 use crate::finding::{Fault, Verdict};
 use crate::meaning::FactValue;
+use crate::potentials::shown;
 use crate::replacement::Replacement;
 use crate::stage::Stage;
 use retin_syntax::Token;
@@ -91,11 +92,8 @@ fn across(replacement: &Replacement<'_, '_>) -> Option<(Decimal, String)> {
     let [one, other] = replacement.old.pins else {
         return None;
     };
-    let first = case.potentials.of(&case.nets, one.net)?;
-    let second = case.potentials.of(&case.nets, other.net)?;
-    let most = (first.high - second.low)
-        .abs()
-        .max((second.high - first.low).abs());
+    let over = case.potentials.between(&case.nets, one.net, other.net)?;
+    let most = over.low.abs().max(over.high.abs());
     Some((
         most,
         format!(
@@ -123,7 +121,7 @@ fn too_low_for_the_circuit(
     nets: &str,
     margin: Decimal,
 ) -> Fault {
-    let most = Quantity::new(most.normalize(), Dimension::Voltage);
+    let most = Quantity::new(shown(most), Dimension::Voltage);
     let share = (margin * Decimal::ONE_HUNDRED).normalize();
     let called = replacement.new.called();
     let consequence = if most.number > new.number {
@@ -147,10 +145,7 @@ fn too_low_for_the_circuit(
             .potentials
             .of(&replacement.case.nets, pin.net)
         {
-            fault = fault.with(
-                known.origin,
-                format!("up to {} V here", known.high.normalize()),
-            );
+            fault = fault.with(known.origin, known.most_in_words());
         }
     }
     fault

@@ -1,0 +1,288 @@
+//! `retin volts`: what potential each net comes to, and what to read at the targets.
+
+use crate::Status;
+use crate::check::library::Library;
+use crate::check::workspace::Workspace;
+use crate::read;
+use crate::select::shown;
+use crate::terminal::{Color, HEADING, complain, harmless, styled};
+use clap::ValueEnum;
+use retin::meaning::Case;
+use retin::operating_point::{Expected, Reach, Reading, Row, readings, rows};
+use retin::potentials::Basis;
+use retin_syntax::value::{Decimal, Dimension, Quantity};
+use serde::Serialize;
+use std::env;
+use std::io::{self, BufWriter, Write};
+use std::path::{Path, PathBuf};
+
+/// Show the voltage of every net, and the readings to expect at the targets.
+///
+/// What a rail states is shown as it is. Other nets are solved from the parts
+/// that the model sheet writes down, over all their tolerances and the travel
+/// of every control; where something is missing for that, it says what.
+#[derive(clap::Args, Debug)]
+#[command(after_help = EXAMPLES)]
+pub struct Arguments {
+    /// A job, or a model sheet.
+    #[arg(value_name = "FILE")]
+    file: PathBuf,
+    /// How to print the table.
+    #[arg(long, value_enum, value_name = "FORM", default_value_t = Output::Text)]
+    output: Output,
+    /// The folder that holds everything a job may use.
+    #[arg(long, value_name = "FOLDER")]
+    root: Option<PathBuf>,
+    /// When to colour what is printed.
+    #[arg(long, value_enum, value_name = "WHEN", default_value_t = Color::Auto)]
+    color: Color,
+}
+
+const EXAMPLES: &str = "\
+Examples:
+  retin volts models/lm8.retin
+  retin volts --output json jobs/26-031.retin > volts.json";
+
+/// The forms of output.
+#[derive(ValueEnum, Clone, Copy, PartialEq, Eq, Debug)]
+enum Output {
+    /// For a person.
+    Text,
+    /// For programs; described in syntax/output.md.
+    Json,
+}
+
+/// Solves one file and prints the table.
+///
+/// # Errors
+/// When there is no current folder, `--root` cannot be reached, or standard
+/// output cannot be written.
+pub fn run(arguments: &Arguments) -> io::Result<Status> {
+    let here = env::current_dir()?.canonicalize()?;
+    let path = &arguments.file;
+    let refuse = |reason: &str| {
+        complain(&format!("{} cannot be read: {reason}", path.display()));
+        Ok(Status::Failed)
+    };
+    let real = match here.join(path).canonicalize() {
+        Ok(real) => real,
+        Err(error) => return refuse(&read::trouble(&error)),
+    };
+    let named = std::slice::from_ref(path);
+    let workspace = Workspace::find(arguments.root.as_deref(), named, &here)?;
+    let Some(inside) = workspace.inside(&real) else {
+        return refuse("it lies outside the workspace, or its name is no UTF-8 text");
+    };
+    let library = Library::new(&workspace);
+    let file = match library.get(&inside) {
+        Ok(file) => file,
+        Err(refusal) => return refuse(&refusal.reason),
+    };
+    let (sources, root, unreadable) = library.with_used(file);
+    let case = Case::build(&sources, root);
+    let mut out = BufWriter::new(io::stdout().lock());
+    match arguments.output {
+        Output::Text => text(&case, arguments.color.on_output(), &mut out)?,
+        Output::Json => json(&case, &mut out)?,
+    }
+    out.flush()?;
+    for (used, reason) in &unreadable {
+        let used = shown(&workspace.root.join(used), Path::new(&here));
+        complain(&format!("{used} cannot be read: {reason}"));
+    }
+    Ok(if unreadable.is_empty() {
+        Status::Fine
+    } else {
+        Status::Failed
+    })
+}
+
+/// Significant digits that are printed.
+const DIGITS: u32 = 4;
+
+fn volts(volts: Decimal) -> String {
+    let rounded = volts.round_sf(DIGITS).unwrap_or(volts).normalize();
+    Quantity::new(rounded, Dimension::Voltage).to_string()
+}
+
+fn text(case: &Case<'_>, colored: bool, out: &mut impl Write) -> io::Result<()> {
+    let rows = rows(case);
+    if rows.is_empty() {
+        return writeln!(
+            out,
+            "no net is written down in this file or in what it uses"
+        );
+    }
+    let nets = std::iter::once(["net", "volts", "least", "most", "known by"].map(str::to_owned))
+        .chain(rows.iter().map(|row| net_line(case, row)))
+        .collect::<Vec<_>>();
+    table(&nets, colored, out)?;
+    let readings = readings(case);
+    if readings.is_empty() {
+        return Ok(());
+    }
+    writeln!(out)?;
+    let targets =
+        std::iter::once(["target", "volts", "least", "most", "known by"].map(str::to_owned))
+            .chain(readings.iter().map(target_line))
+            .collect::<Vec<_>>();
+    table(&targets, colored, out)
+}
+
+fn net_line(case: &Case<'_>, row: &Row) -> [String; 5] {
+    let name = format!("{}.{}", row.board, row.net);
+    match &row.potential {
+        Ok((reach, Basis::Rail)) => line(name, reach, "rail"),
+        Ok((reach, Basis::Solved)) => line(name, reach, "solved"),
+        Err(why) => unknown(name, &why.in_words(case)),
+    }
+}
+
+fn target_line(reading: &Reading) -> [String; 5] {
+    let name = reading.point.clone();
+    match &reading.expected {
+        Expected::Solved(reach) => line(name, reach, "solved"),
+        Expected::Unknown(why) => unknown(name, why),
+        Expected::Stated(stated) => [
+            name,
+            String::new(),
+            String::new(),
+            String::new(),
+            format!("its line: {stated}"),
+        ],
+    }
+}
+
+fn line(name: String, reach: &Reach, by: &str) -> [String; 5] {
+    [
+        name,
+        volts(reach.nominal),
+        volts(reach.low),
+        volts(reach.high),
+        by.to_owned(),
+    ]
+}
+
+fn unknown(name: String, why: &str) -> [String; 5] {
+    [
+        name,
+        "?".into(),
+        String::new(),
+        String::new(),
+        format!("not known: {why}"),
+    ]
+}
+
+/// Prints lines in columns; the first is the heading.
+fn table(lines: &[[String; 5]], colored: bool, out: &mut impl Write) -> io::Result<()> {
+    let width = |column: usize| {
+        let widths = lines.iter().map(|line| line[column].chars().count());
+        widths.max().unwrap_or(0)
+    };
+    let widths: [usize; 4] = std::array::from_fn(width);
+    for (index, line) in lines.iter().enumerate() {
+        let [name, nominal, low, high, by] = line;
+        let [first, second, third, fourth] = widths;
+        let text =
+            format!("{name:first$}  {nominal:>second$}  {low:>third$}  {high:>fourth$}  {by}");
+        let text = harmless(text.trim_end());
+        writeln!(out, "{}", styled(&text, HEADING, colored && index == 0))?;
+    }
+    Ok(())
+}
+
+#[derive(Serialize)]
+#[serde(rename_all = "camelCase")]
+struct Document {
+    version: u32,
+    nets: Vec<NetValue>,
+    targets: Vec<TargetValue>,
+}
+
+#[derive(Serialize)]
+#[serde(rename_all = "camelCase")]
+struct NetValue {
+    board: String,
+    net: String,
+    known_by: &'static str,
+    #[serde(flatten)]
+    volts: Option<VoltsValue>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    why: Option<String>,
+}
+
+#[derive(Serialize)]
+#[serde(rename_all = "camelCase")]
+struct TargetValue {
+    point: String,
+    known_by: &'static str,
+    #[serde(flatten)]
+    volts: Option<VoltsValue>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    why: Option<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    stated: Option<String>,
+}
+
+/// Exact decimal numbers, in volts, as text.
+#[derive(Serialize)]
+#[serde(rename_all = "camelCase")]
+struct VoltsValue {
+    volts: String,
+    least: String,
+    most: String,
+}
+
+impl From<&Reach> for VoltsValue {
+    fn from(reach: &Reach) -> Self {
+        let text = |volts: Decimal| volts.normalize().to_string();
+        VoltsValue {
+            volts: text(reach.nominal),
+            least: text(reach.low),
+            most: text(reach.high),
+        }
+    }
+}
+
+fn json(case: &Case<'_>, out: &mut impl Write) -> io::Result<()> {
+    let nets = rows(case).into_iter().map(|row| match &row.potential {
+        Ok((reach, basis)) => NetValue {
+            board: row.board,
+            net: row.net,
+            known_by: match basis {
+                Basis::Rail => "rail",
+                Basis::Solved => "solved",
+            },
+            volts: Some(reach.into()),
+            why: None,
+        },
+        Err(why) => NetValue {
+            why: Some(why.in_words(case)),
+            board: row.board,
+            net: row.net,
+            known_by: "unknown",
+            volts: None,
+        },
+    });
+    let targets = readings(case).into_iter().map(|reading| {
+        let (known_by, volts, why, stated) = match reading.expected {
+            Expected::Solved(reach) => ("solved", Some((&reach).into()), None, None),
+            Expected::Unknown(why) => ("unknown", None, Some(why), None),
+            Expected::Stated(stated) => ("stated", None, None, Some(stated)),
+        };
+        TargetValue {
+            point: reading.point,
+            known_by,
+            volts,
+            why,
+            stated,
+        }
+    });
+    let document = Document {
+        version: 1,
+        nets: nets.collect(),
+        targets: targets.collect(),
+    };
+    serde_json::to_writer_pretty(&mut *out, &document)?;
+    writeln!(out)
+}
