@@ -26,8 +26,8 @@ pub(super) struct Lowered {
     pub(super) subjects: Vec<Subject>,
     /// Nodes whose difference a rule may ask for.
     pub(super) pairs: Vec<(NodeId, NodeId)>,
-    /// Whether anything conducts to a node that no rail holds.
-    pub(super) has_unheld: bool,
+    /// Whether anything conducts to a node that no rail holds, or joins two rails.
+    pub(super) is_worth_solving: bool,
 }
 
 struct Lowering<'c, 'a> {
@@ -48,7 +48,7 @@ pub(super) fn lower(case: &Case<'_>) -> Lowered {
             nodes: FxHashMap::default(),
             subjects: Vec::new(),
             pairs: Vec::new(),
-            has_unheld: false,
+            is_worth_solving: false,
         },
         held: FxHashSet::default(),
         reference,
@@ -78,13 +78,15 @@ impl<'c, 'a> Lowering<'c, 'a> {
             element,
             Element::Capacitor { .. } | Element::Unmodelled { .. } | Element::Source { .. }
         );
+        let may_contradict = matches!(element, Element::Conductor { .. } | Element::Winding { .. });
         if conducts
-            && element
-                .terminals()
-                .iter()
-                .any(|node| !self.held.contains(node))
+            && (may_contradict
+                || element
+                    .terminals()
+                    .iter()
+                    .any(|node| !self.held.contains(node)))
         {
-            self.lowered.has_unheld = true;
+            self.lowered.is_worth_solving = true;
         }
         let tag = Tag(self.lowered.subjects.len() as u32);
         self.lowered.subjects.push(subject);

@@ -110,7 +110,7 @@ const MOST_ROUNDS: usize = 8;
 /// Solves the operating point of a case.
 pub fn solve(case: &Case<'_>) -> Solved {
     let mut lowered = lower(case);
-    if !lowered.has_unheld {
+    if !lowered.is_worth_solving {
         return Solved {
             nodes: lowered.nodes,
             subjects: lowered.subjects,
