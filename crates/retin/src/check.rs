@@ -61,8 +61,8 @@ pub struct Use {
     pub silenced: u32,
     /// Values of a fault it would have silenced, had they not changed since.
     pub changed: Option<String>,
-    /// Values of a fault it silenced without naming any.
-    pub unnamed: Option<String>,
+    /// Values of the faults it silenced without naming any, each once.
+    pub unnamed: Vec<String>,
 }
 
 /// The answers while they come in.
@@ -193,7 +193,7 @@ impl<'c, 'a> Answers<'c, 'a> {
                     used.silenced += 1;
                     silenced = true;
                     if given.is_none() {
-                        used.unnamed.clone_from(now);
+                        used.unnamed.extend(now.iter().filter(|now| !used.unnamed.contains(now)).cloned().collect::<Vec<_>>());
                     }
                 }
             }

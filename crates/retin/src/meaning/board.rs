@@ -81,7 +81,7 @@ pub(super) fn range_problem(text: &str, problem: &names::RangeProblem) -> String
         names::RangeProblem::NotCountable => format!(
             "`{text}` cannot be counted: both ends need the same letters and a number, or one last letter, as in `C1..C12` or `C7a..C7d`"
         ),
-        names::RangeProblem::Backwards => format!("`{text}` counts backwards; write the lower end first"),
+        names::RangeProblem::Backwards => format!("`{text}` counts backwards"),
         names::RangeProblem::TooMany => format!(
             "`{text}` stands for more than {} names",
             retin_syntax::limits::RANGE_MEMBERS

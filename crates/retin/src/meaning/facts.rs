@@ -253,13 +253,35 @@ impl<'a> Reader<'a> {
     /// Reads the facts of one line; what makes no sense becomes a problem and is left out.
     pub(crate) fn facts(&mut self, file: FileId, facts: &tree::Facts, kind: Option<Kind>) -> Vec<Stated<'a>> {
         let mut stated = Vec::with_capacity(facts.len());
-        for fact in facts {
+        let mut facts = facts.iter().peekable();
+        while let Some(fact) = facts.next() {
+            if let Some(end) = facts.next_if(|next| self.is_decimal_comma(file, fact, next)) {
+                self.decimal_comma(file, fact.span.to(end.span));
+                continue;
+            }
             let origin = Origin { file, span: fact.span };
             if let Some((property, value)) = self.fact(file, fact, kind) {
                 stated.push(Stated { property, value, origin });
             }
         }
         stated
+    }
+
+    /// Whether two facts are the two halves of `4,7kohm`.
+    fn is_decimal_comma(&self, file: FileId, fact: &tree::Fact, next: &tree::Fact) -> bool {
+        let text = self.text(file);
+        fact.property.is_none()
+            && next.property.is_none()
+            && fact.words.first().is_some_and(|word| word.token == Token::Number)
+            && fact.span.end + 1 == next.span.start
+            && text[fact.span.end as usize..].starts_with(',')
+            && [fact, next].iter().all(|fact| fact.span.of(text).starts_with(|letter: char| letter.is_ascii_digit()))
+    }
+
+    fn decimal_comma(&mut self, file: FileId, span: Span) {
+        let written = span.of(self.text(file)).to_owned();
+        let suggestions = vec![written.replacen(',', ".", 1)];
+        self.problem(file, span, ProblemKind::NotAValue { written, error: ValueErrorKind::DecimalComma { suggestions } });
     }
 
     fn fact(&mut self, file: FileId, fact: &tree::Fact, kind: Option<Kind>) -> Option<(Property, FactValue<'a>)> {
@@ -415,14 +437,9 @@ impl<'a> Reader<'a> {
     fn not_a_value(&mut self, file: FileId, span: Span, error: &value::ValueError) {
         let blamed = Span::new(span.start + error.start, (span.start + error.end).min(span.end));
         let text = span.of(self.text(file));
-        let message = if error.kind == ValueErrorKind::NotAValue {
-            format!("`{text}` is not a value")
-        } else {
-            error.to_string()
-        };
-        let suggestions = error.suggestions().to_vec();
-        let at = if blamed.is_empty() { span } else { blamed };
-        self.problem(file, at, ProblemKind::NotAValue { message, suggestions });
+        // Suggestions are written for the whole word, so they have to replace it.
+        let at = if blamed.is_empty() || !error.suggestions().is_empty() { span } else { blamed };
+        self.problem(file, at, ProblemKind::NotAValue { written: text.to_owned(), error: error.kind.clone() });
     }
 
     fn mismatch<T>(&mut self, file: FileId, span: Span, what: String, expected: String, found: &Value) -> Option<T> {

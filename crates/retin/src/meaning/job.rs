@@ -7,8 +7,8 @@ use crate::sources::Origin;
 use crate::stage::Stage;
 use retin_syntax::tables::{PlanVerb, Property};
 use retin_syntax::token::Token;
-use retin_syntax::tree::{Record, Selector, SelectorChoice, Word};
-use retin_syntax::value::{Date, Money, Quantity, Value};
+use retin_syntax::tree::{self, Record, Selector, SelectorChoice, Word};
+use retin_syntax::value::{self, Date, Dimension, Money, Quantity, Value};
 
 /// A job: one unit on the bench.
 #[derive(Debug)]
@@ -23,6 +23,8 @@ pub struct Job<'a> {
     pub facts: Facts<'a>,
     /// What was found to differ, line by line.
     pub found: Vec<Origin>,
+    /// Where its plan begins, where it has one.
+    pub plan: Option<Origin>,
     /// The steps.
     pub steps: Vec<Step<'a>>,
     /// The log, entry by entry.
@@ -65,15 +67,22 @@ pub struct LogEntry {
 impl Job<'_> {
     /// What the owner approved last.
     pub fn approval(&self) -> Option<Approval> {
-        let agreed = self.facts.get(Property::Agreed)?;
-        let super::FactValue::Value(Value::Money(money)) = agreed.value else {
-            return None;
-        };
-        let on = self.facts.get(Property::On).and_then(|fact| match fact.value {
-            super::FactValue::Value(Value::Date(date)) => Some(date),
-            _ => None,
-        });
-        Some(Approval { money, on, origin: agreed.origin })
+        let mut last = None;
+        for fact in self.facts.iter() {
+            match (fact.property, &fact.value) {
+                (Property::Agreed, super::FactValue::Value(Value::Money(money))) => {
+                    last = Some(Approval { money: *money, on: None, origin: fact.origin });
+                }
+                // A date belongs to the approval it stands behind.
+                (Property::On, super::FactValue::Value(Value::Date(date))) => {
+                    if let Some(approval) = &mut last {
+                        approval.on = Some(*date);
+                    }
+                }
+                _ => {}
+            }
+        }
+        last
     }
 }
 
@@ -113,6 +122,7 @@ pub(super) fn job<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
         title: section.heading.title.map_or("", |title| reader.word(file, title)),
         facts,
         found: Vec::new(),
+        plan: None,
         steps: Vec::new(),
         log: Vec::new(),
     });
@@ -153,14 +163,22 @@ pub(super) fn steps<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
             let first = first.origin;
             reader.problem(file, name.span, ProblemKind::DuplicateName { what: "step", name: text.to_owned(), first });
         }
-        if let Some(selector) = selector {
+        let (selector, mut own) = match selector {
+            Some(selector) => {
+                let (selector, times) = without_times(reader.text(file), selector);
+                (Some(selector), times)
+            }
+            None => (None, Vec::new()),
+        };
+        if let Some(selector) = &selector {
             reader.looked_up(file, selector);
         }
         after.extend(before);
-        let facts = Facts::of(reader.facts(file, facts, None));
+        own.extend(facts.iter().cloned());
+        let facts = Facts::of(reader.facts(file, &own, None));
         let time = facts.iter().find_map(|fact| match fact.value {
             super::FactValue::Value(Value::Quantity(quantity))
-                if quantity.dimension == retin_syntax::value::Dimension::Time =>
+                if quantity.dimension == Dimension::Time =>
             {
                 Some((quantity, fact.origin))
             }
@@ -178,6 +196,26 @@ pub(super) fn steps<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
     if let Some(job) = &mut reader.case.job {
         job.steps = steps;
     }
+}
+
+/// A step's selector without the times at its end: in `fit every electrolytic 90min`
+/// no part is chosen by the time, the step takes so long.
+fn without_times(text: &str, selector: &Selector) -> (Selector, tree::Facts) {
+    let mut selector = selector.clone();
+    let mut times = Vec::new();
+    if let SelectorChoice::Every { facts, .. } = &mut selector.choice {
+        let is_time = |fact: &tree::Fact| {
+            fact.property.is_none()
+                && matches!(
+                    value::read(fact.span.of(text)),
+                    Ok(Value::Quantity(quantity)) if quantity.dimension == Dimension::Time
+                )
+        };
+        let (of_step, of_parts) = std::mem::take(facts).into_iter().partition(is_time);
+        times = of_step;
+        *facts = of_parts;
+    }
+    (selector, times)
 }
 
 impl<'a> Reader<'a> {

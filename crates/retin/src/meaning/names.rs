@@ -88,9 +88,12 @@ fn letters(first: &str, last: &str) -> Option<Vec<String>> {
     Some((from..=to).map(|letter| format!("{prefix}{letter}")).collect())
 }
 
+/// First and last name of a run, and the last one's letters and number where it counts on.
+type Run<'n> = (&'n str, &'n str, Option<(&'n str, u32)>);
+
 /// Names as a technician would write them: `ch1..ch8`, `C1, C2, C9`.
 pub fn compress<'a>(names: impl IntoIterator<Item = &'a str>) -> String {
-    let mut runs: Vec<(&str, &str, Option<(&str, u32)>)> = Vec::new();
+    let mut runs: Vec<Run<'_>> = Vec::new();
     for name in names {
         let number = split_number(name).and_then(|(prefix, digits)| Some((prefix, digits.parse().ok()?)));
         if let (Some((_, last, Some((run_prefix, run_number)))), Some((prefix, number))) = (runs.last_mut(), number)

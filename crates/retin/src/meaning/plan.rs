@@ -98,6 +98,9 @@ pub struct Acceptance<'a> {
 /// Reads a `plan` section.
 pub(super) fn plan<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
     let file = section.file;
+    if let Some(job) = &mut reader.case.job {
+        job.plan.get_or_insert(Origin { file, span: section.tree.line(section.id).span });
+    }
     for (id, line) in section.tree.children(section.id) {
         let origin = Origin { file, span: line.span };
         match &line.record {
@@ -111,8 +114,13 @@ pub(super) fn plan<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
                     _ => None,
                 });
                 let selector = reader.selector(file, selector);
+                let name = reader.word(file, *rule);
+                if crate::rules::find(name).is_none() {
+                    let near = super::build::near(name, crate::rules::RULES.iter().map(|rule| rule.name));
+                    reader.problem(file, rule.span, ProblemKind::UnknownName { what: "rule", name: name.to_owned(), near });
+                }
                 reader.case.acceptances.push(Acceptance {
-                    rule: reader.word(file, *rule),
+                    rule: name,
                     rule_origin: Origin { file, span: rule.span },
                     origin,
                     selector,
@@ -247,13 +255,11 @@ impl<'a> Reader<'a> {
             }
             let values = wanted.iter().find(|row| row.0 == kind).map_or(&[][..], |row| &row.1);
             let part = &self.case.parts[index];
-            if part.facts.has(Property::Unfitted) {
-                continue;
-            }
             let matches = values.iter().all(|value| part.facts.all(value.property).any(|fact| fact.value == value.value));
             if matches {
                 let copies = self.case.board(part.board).copies.len() as u16;
-                places.extend((0..copies).map(|copy| PlaceId { part: PartId(index as u32), copy }));
+                let all = (0..copies).map(|copy| PlaceId { part: PartId(index as u32), copy });
+                places.extend(all.filter(|place| !self.case.is_unfitted(*place)));
             }
         }
         places

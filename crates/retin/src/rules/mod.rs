@@ -12,11 +12,28 @@ use crate::stage::Stage;
 
 pub mod limits;
 
+mod accept_stale;
+mod accept_unused;
+mod because_missing;
+mod cannot_read;
+mod cannot_use;
+mod claims_disagree;
+mod copies_differ;
+mod duplicate_name;
+mod empty_place_filled;
+mod impossible_value;
+mod not_dealt_with;
+mod out_of_place;
+mod over_approval;
+mod planned_twice;
 pub mod polar_where_bipolar;
 mod polarity_reversed;
+mod revision_moved;
+mod unclear_value;
 mod unknown_name;
 mod value_mismatch;
 mod volts_too_low;
+mod wrong_dimension;
 
 /// A check.
 #[derive(Debug)]
@@ -53,13 +70,30 @@ pub enum Judge {
 /// Every rule, in the order of the catalogue.
 pub const RULES: &[Rule] = &[
     // Paper against paper.
+    cannot_read::RULE,
+    cannot_use::RULE,
     unknown_name::RULE,
+    duplicate_name::RULE,
+    wrong_dimension::RULE,
+    unclear_value::RULE,
+    out_of_place::RULE,
+    impossible_value::RULE,
+    claims_disagree::RULE,
+    not_dealt_with::RULE,
+    planned_twice::RULE,
+    copies_differ::RULE,
+    empty_place_filled::RULE,
+    revision_moved::RULE,
+    because_missing::RULE,
+    over_approval::RULE,
     // New part against old place.
     value_mismatch::RULE,
     volts_too_low::RULE,
     polarity_reversed::RULE,
     polar_where_bipolar::RULE,
     // Judged last: they look at what the others silenced.
+    accept_unused::RULE,
+    accept_stale::RULE,
 ];
 
 /// The rule of this name.
