@@ -51,8 +51,14 @@ fn logs(forms: [&str; 2]) -> [Value; 2] {
 /// What the published schema has against a log.
 fn complaints(log: &Value) -> Vec<String> {
     let schema: Value = serde_json::from_str(SCHEMA).unwrap();
-    let validator = jsonschema::options().should_validate_formats(true).build(&schema).unwrap();
-    validator.iter_errors(log).map(|error| format!("{}: {error}", error.instance_path())).collect()
+    let validator = jsonschema::options()
+        .should_validate_formats(true)
+        .build(&schema)
+        .unwrap();
+    validator
+        .iter_errors(log)
+        .map(|error| format!("{}: {error}", error.instance_path()))
+        .collect()
 }
 
 #[test]
@@ -60,9 +66,20 @@ fn the_log_is_valid_by_the_published_schema() {
     let [log, _] = logs(["sarif", "json"]);
     assert_eq!(complaints(&log), Vec::<String>::new());
     let results = log["runs"][0]["results"].as_array().unwrap();
-    assert!(results.iter().any(|result| result["fixes"].is_array()), "no result with a fix was tried");
-    assert!(results.iter().any(|result| result["relatedLocations"].is_array()), "nor one with a second place");
-    assert_eq!(log["runs"][0]["invocations"][0]["executionSuccessful"], false);
+    assert!(
+        results.iter().any(|result| result["fixes"].is_array()),
+        "no result with a fix was tried"
+    );
+    assert!(
+        results
+            .iter()
+            .any(|result| result["relatedLocations"].is_array()),
+        "nor one with a second place"
+    );
+    assert_eq!(
+        log["runs"][0]["invocations"][0]["executionSuccessful"],
+        false
+    );
 }
 
 #[test]
@@ -74,9 +91,19 @@ fn the_schema_is_one_that_complains() {
         complaints(&spoiled)
     };
     assert!(!spoil("/runs/0/results/0/level", "grave".into()).is_empty());
-    assert!(!spoil("/runs/0/results/0/locations/0/physicalLocation/region/startLine", 0.into()).is_empty());
     assert!(
-        !spoil("/runs/0/results/0/locations/0/physicalLocation/artifactLocation/uri", "a job#1 µ".into()).is_empty()
+        !spoil(
+            "/runs/0/results/0/locations/0/physicalLocation/region/startLine",
+            0.into()
+        )
+        .is_empty()
+    );
+    assert!(
+        !spoil(
+            "/runs/0/results/0/locations/0/physicalLocation/artifactLocation/uri",
+            "a job#1 µ".into()
+        )
+        .is_empty()
     );
     assert!(!spoil("/runs/0/tool", Value::Null).is_empty());
 }
@@ -93,7 +120,10 @@ for record in log.get_records():
     print(urllib.parse.unquote(record['Location']), record['Line'], record['Severity'], record['Code'], sep='|')
 ";
     let [sarif, json] = logs(["sarif", "json"]);
-    let mut seen: Vec<String> = python::run(READER, &sarif.to_string()).lines().map(str::to_owned).collect();
+    let mut seen: Vec<String> = python::run(READER, &sarif.to_string())
+        .lines()
+        .map(str::to_owned)
+        .collect();
     let text = |value: &Value| value.as_str().unwrap().to_owned();
     let mut told: Vec<String> = json["findings"]
         .as_array()
@@ -102,7 +132,11 @@ for record in log.get_records():
         .map(|finding| {
             let at = &finding["at"];
             let (file, line) = (text(&at["file"]), &at["start"]["line"]);
-            format!("{file}|{line}|{}|{}", text(&finding["severity"]), text(&finding["rule"]))
+            format!(
+                "{file}|{line}|{}|{}",
+                text(&finding["severity"]),
+                text(&finding["rule"])
+            )
         })
         .collect();
     seen.sort();
