@@ -4,13 +4,17 @@
 //! right and wrong with that. Nothing here reads a disk, a clock or a network.
 
 pub mod check;
+pub mod circuit;
 pub mod finding;
 pub mod library;
 pub mod meaning;
+pub mod outline;
 pub mod physics;
 pub mod polarity;
 pub mod potentials;
 pub mod replacement;
 pub mod rules;
+pub mod shop;
 pub mod sources;
 pub mod stage;
+pub mod swaps;

@@ -94,6 +94,11 @@ fn piece(
         return Some(made(before, typed(fact.span.of(text))));
     };
     let spelling = typed(word.span.of(text));
+    // A sign that stands alone means something only where it stands.
+    if word.token != Token::Text && spelling != "?" && !spelling.chars().any(char::is_alphanumeric)
+    {
+        return None;
+    }
     if matches!(word.token, Token::Text | Token::Unit) {
         let property = words.property_of(&spelling);
         return Some(Piece {
@@ -109,13 +114,11 @@ fn piece(
             let property = Property::of_bare_value(&value, kind).unwrap_or(before);
             Some(made(property, value.to_string()))
         }
-        Err(error) if error.kind.is_just_a_word() => {
-            spelling.chars().any(char::is_alphanumeric).then(|| Piece {
-                is_word: true,
-                may_be_unit: value::is_unit(&spelling),
-                ..made(words.property_of(&spelling), spelling.clone())
-            })
-        }
+        Err(error) if error.kind.is_just_a_word() => Some(Piece {
+            is_word: true,
+            may_be_unit: value::is_unit(&spelling),
+            ..made(words.property_of(&spelling), spelling)
+        }),
         // It sets out to be a value: it stays where it is until it is mended.
         Err(_) => Some(made(before, spelling)),
     }

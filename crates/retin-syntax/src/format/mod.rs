@@ -25,7 +25,8 @@
 //!   facts of one property as typed. A part's kind stands behind its names; its
 //!   leads stand before what says where it sits. A word that is no value and no
 //!   reserved word is a device, or a package where it looks like one (`TO-92`)
-//!   or follows another such word; two of them never change places. A value
+//!   or follows another such word; two of them never change places. The speed
+//!   of a fuse and the class of a mains capacitor are known words. A value
 //!   that cannot be understood stays behind the fact it was typed behind.
 //!   Settings of headings, steps, log entries and plan lines keep the order
 //!   they were typed in; the orientation, `in series` and the reason stand last
@@ -38,7 +39,8 @@
 //!   stands before `unpowered`, `cold` and `warm`. All others mean nothing and
 //!   are dropped.
 //! - **Columns**: keywords take eleven columns. Consecutive siblings of one
-//!   kind, not parted by a blank line, line up: names, then each bare property
+//!   sort (and of one kind, where they name it), not parted by a blank line,
+//!   line up: names, then each bare property
 //!   (numbers to the right), then the properties with names, counts, prices,
 //!   drawer, leads, position. One blank parts related columns, two the others.
 //!   A cell much longer than usual juts out and widens nothing; properties
@@ -220,8 +222,8 @@ impl<'t> Layout<'t> {
     fn runs(&self) -> (Vec<Columns>, Vec<Option<usize>>) {
         let mut runs: Vec<Run> = Vec::new();
         let mut run_of = vec![None; self.tree.lines.len()];
-        // By level: whose lines are lined up, how, since which blank line, in which run.
-        let mut open: Vec<Option<(Option<LineId>, Table, u32, usize)>> = Vec::new();
+        // By level: the run that was last added to, and what its rows have in common.
+        let mut open: Vec<Option<(Alike, usize)>> = Vec::new();
         let mut blanks = 0;
         for line in &self.physical {
             let id = match line.content {
@@ -239,19 +241,24 @@ impl<'t> Layout<'t> {
             if open.len() <= level {
                 open.resize(level + 1, None);
             }
-            let parent = self.tree.line(id).parent;
+            let line = self.tree.line(id);
+            let alike = Alike {
+                parent: line.parent,
+                table: row.table,
+                kind: match &line.record {
+                    Record::Part { kind, .. } => kind.map(|kind| kind.token),
+                    _ => None,
+                },
+                blanks,
+            };
             let run = match open[level] {
-                Some((of, table, since, run))
-                    if table.is_shared() && (of, table, since) == (parent, row.table, blanks) =>
-                {
-                    run
-                }
+                Some((last, run)) if row.table.is_shared() && last == alike => run,
                 _ => {
                     runs.push(Run::new(row.table));
                     runs.len() - 1
                 }
             };
-            open[level] = Some((parent, row.table, blanks, run));
+            open[level] = Some((alike, run));
             runs[run].add(&self.sheet, row);
             run_of[id.index()] = Some(run);
         }
@@ -294,7 +301,7 @@ impl<'t> Layout<'t> {
     }
 
     /// By line of the outline: the column of the comment behind it.
-    fn comment_columns(&self, bodies: &Bodies) -> Vec<u32> {
+    fn comment_columns(&self, bodies: &Bodies, section_starts: &[bool]) -> Vec<u32> {
         let mut columns = vec![0; self.rows.len()];
         let mut run: Vec<LineId> = Vec::new();
         let mut widths: Vec<u32> = Vec::new();
@@ -306,7 +313,10 @@ impl<'t> Layout<'t> {
                 columns[id.index()] = column;
             }
         };
-        for line in &self.physical {
+        for (line, starts_section) in self.physical.iter().zip(section_starts) {
+            if *starts_section {
+                close(&mut run);
+            }
             match line.content {
                 Content::Record(id)
                     if self.rows[id.index()].is_some() && self.comment(id).is_some() =>
@@ -353,9 +363,9 @@ impl<'t> Layout<'t> {
     fn print(&self) -> String {
         let line_end = line_end(self.text, self.tree);
         let bodies = self.bodies();
-        let comment_columns = self.comment_columns(&bodies);
         let companions = comments::companions(self.tree, &self.levels, &self.physical);
         let section_starts = self.section_starts(&companions);
+        let comment_columns = self.comment_columns(&bodies, &section_starts);
         let mut out = String::with_capacity(bodies.text.len() + self.text.len() / 4);
         let mut blank = false;
         let mut before: Option<LineId> = None;
@@ -413,6 +423,17 @@ impl<'t> Layout<'t> {
             out.push_str(comment);
         }
     }
+}
+
+/// What the rows of a run have in common.
+#[derive(Clone, Copy, PartialEq, Eq)]
+struct Alike {
+    parent: Option<LineId>,
+    table: Table,
+    /// The kind, of parts that name it themselves.
+    kind: Option<Token>,
+    /// How many blank lines stand before the row.
+    blanks: u32,
 }
 
 /// The printed lines, by line of the outline.

@@ -15,6 +15,35 @@ pub const RESERVOIR_GROWTH: Decimal = Decimal::from_parts(15, 0, 0, false, 1);
 /// fraction of the old one. *Common practice, no source.*
 pub const TIMING_SHIFT: Decimal = Decimal::from_parts(1, 0, 0, false, 2);
 
+/// Most that wire leads are bent together or apart, in mm: makers sell cans
+/// with 1.5 mm pitch formed to 5 mm. Published KEMET leaded sheets, from their
+/// straight and formed pitches.
+pub const LEAD_FORMING: Decimal = Decimal::from_parts(35, 0, 0, false, 1);
+
+/// How far apart two pitches of stiff pins may be, in mm: 2.5 for 2.54.
+/// *Common practice, no source.*
+pub const STIFF_PITCH_PLAY: Decimal = Decimal::from_parts(3, 0, 0, false, 1);
+
+/// How much two bodies of one size differ by sleeve and calliper, in mm.
+/// *Common practice, no source.*
+pub const BODY_PLAY: Decimal = Decimal::from_parts(5, 0, 0, false, 1);
+
+/// Where no `room` is written, a body this many times the old one's width is
+/// taken not to fit, if it is also wider by [`BODY_EXCESS`].
+/// *Common practice, no source.*
+pub const BODY_GROWTH: Decimal = Decimal::from_parts(125, 0, 0, false, 2);
+
+/// See [`BODY_GROWTH`]; in mm. *Common practice, no source.*
+pub const BODY_EXCESS: Decimal = Decimal::from_parts(2, 0, 0, false, 0);
+
+/// How far apart two shafts may be that take the same knob, in mm: 6.1 and
+/// 6.35 mm do not. *Common practice, no source.*
+pub const SHAFT_PLAY: Decimal = Decimal::from_parts(1, 0, 0, false, 1);
+
+/// Most of a resistor's power rating that is used without a question, as a
+/// share. *Common practice, no source.*
+pub const RESISTOR_SHARE: Decimal = Decimal::from_parts(7, 0, 0, false, 1);
+
 /// The values that parts of a kind are made in, widely drawn: what lies outside
 /// is a slip of the pen. A regulator's and a battery's sign is left aside.
 /// *Common practice, no source.*

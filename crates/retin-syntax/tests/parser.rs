@@ -1,0 +1,216 @@
+//! Laws of the parser: it reads anything, and what it says of a text is consistent.
+
+mod written;
+
+use proptest::prelude::*;
+use retin_syntax::token::Token;
+use retin_syntax::tree::{HeadingKind, Record, SelectorChoice};
+use retin_syntax::value;
+use retin_syntax::{Tree, limits, parse};
+
+const SAMPLE: &str = include_str!("fixtures/sample.retin");
+
+fn is_consistent(text: &str, tree: &Tree) -> Result<(), TestCaseError> {
+    let mut end = 0;
+    for (_, span) in &tree.lexemes {
+        prop_assert!(
+            span.start >= end && span.end > span.start,
+            "{span:?} after {end}"
+        );
+        prop_assert!(
+            text.get(span.range()).is_some(),
+            "{span:?} cuts a character"
+        );
+        let between = text.get(end as usize..span.start as usize).unwrap_or("?");
+        prop_assert!(
+            between.trim_matches([' ', '\t', '\u{feff}']).is_empty(),
+            "no token covers {between:?}"
+        );
+        end = span.end;
+    }
+    let covered = |at: usize| {
+        tree.lines
+            .iter()
+            .any(|line| (line.lexemes.0 as usize..line.lexemes.1 as usize).contains(&at))
+    };
+    for (at, (token, _)) in tree.lexemes.iter().enumerate() {
+        if !matches!(token, Token::Newline | Token::Comment) {
+            prop_assert!(covered(at), "no line has token {at}");
+        }
+    }
+    let count = tree.lines.len() as u32;
+    let mut last = 0;
+    for (index, line) in tree.lines.iter().enumerate() {
+        let index = index as u32;
+        prop_assert!(line.span.start >= last && line.span.end > line.span.start);
+        last = line.span.end;
+        prop_assert!(line.end > index && line.end <= count);
+        let words = &tree.lexemes[line.lexemes.0 as usize..line.lexemes.1 as usize];
+        for (_, span) in words.iter().filter(|lexeme| lexeme.0 != Token::Comment) {
+            prop_assert!(line.span.start <= span.start && span.end <= line.span.end);
+        }
+        if let Some(parent) = line.parent {
+            let above = tree.line(parent);
+            prop_assert!(parent.0 < index && index < above.end && line.end <= above.end);
+            prop_assert!(above.indent < line.indent);
+            prop_assert!(tree.children(parent).any(|(id, _)| id.0 == index));
+        } else {
+            prop_assert!(tree.sections().any(|(id, _)| id.0 == index));
+        }
+    }
+    let broken = tree
+        .lines
+        .iter()
+        .filter(|line| line.record == Record::Broken)
+        .count();
+    prop_assert_eq!(
+        broken,
+        tree.errors.len(),
+        "each broken line is reported once"
+    );
+    let mut last = 0;
+    for error in &tree.errors {
+        prop_assert!(text.get(error.span.range()).is_some());
+        prop_assert!(error.span.start >= last);
+        last = error.span.start;
+        prop_assert!(!error.message.is_empty());
+    }
+    Ok(())
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(300))]
+
+    #[test]
+    fn any_text(text in any::<String>()) {
+        is_consistent(&text, &parse(&text))?;
+    }
+
+    #[test]
+    fn any_bytes(bytes in proptest::collection::vec(any::<u8>(), 0..400)) {
+        let text = String::from_utf8_lossy(&bytes);
+        is_consistent(&text, &parse(&text))?;
+    }
+
+    #[test]
+    fn written_files(text in written::file()) {
+        is_consistent(&text, &parse(&text))?;
+    }
+
+    #[test]
+    fn mutated_samples(text in written::mutated(SAMPLE)) {
+        is_consistent(&text, &parse(&text))?;
+    }
+
+    #[test]
+    fn any_words(text in written::word_salad()) {
+        is_consistent(&text, &parse(&text))?;
+    }
+}
+
+#[test]
+fn deep_nesting_is_an_error_and_no_more() {
+    let text: String = (0..2000)
+        .map(|depth| format!("{}board b\n", " ".repeat(depth)))
+        .collect();
+    let tree = parse(&text);
+    assert_eq!(tree.lines.len(), 2000);
+    assert!(
+        tree.lines[limits::DEPTH..]
+            .iter()
+            .all(|line| line.record == Record::Broken)
+    );
+    assert!(tree.errors[limits::DEPTH].message.contains("levels deep"));
+}
+
+#[test]
+fn a_long_line_is_an_error_and_spoils_no_other() {
+    let text = format!(
+        "job 1\n  serial \"{}\"\n  owner \"x\"\n",
+        "x".repeat(limits::LINE_BYTES)
+    );
+    let tree = parse(&text);
+    assert_eq!(tree.errors.len(), 1);
+    assert_eq!(tree.lines[1].record, Record::Broken);
+    assert!(matches!(tree.lines[2].record, Record::Setting { .. }));
+}
+
+/// The words of the facts on the last line of a text.
+fn last_facts(text: &str) -> Vec<String> {
+    let tree = parse(text);
+    assert_eq!(tree.errors, [], "{text}");
+    let facts = match tree.lines.last().map(|line| &line.record) {
+        Some(
+            Record::Part { facts, .. } | Record::Entry { facts, .. } | Record::Step { facts, .. },
+        ) => facts,
+        other => panic!("{other:?}"),
+    };
+    facts
+        .iter()
+        .map(|fact| fact.span.of(text).to_owned())
+        .collect()
+}
+
+#[test]
+fn a_byte_order_mark_hides_no_heading() {
+    let tree = parse("\u{feff}model lm8\n  revision 3\n");
+    assert_eq!(tree.errors, []);
+    assert!(
+        matches!(&tree.lines[0].record, Record::Heading(heading) if heading.kind == HeadingKind::Model)
+    );
+}
+
+#[test]
+fn a_letter_is_a_unit_only_where_a_number_wants_one() {
+    let part = |line: &str| last_facts(&format!("board b\n  {line}\n"));
+    assert_eq!(part("F1 fuse 2A F"), ["2A", "F"]);
+    assert_eq!(part("C1 film 10 F"), ["10 F"]);
+    assert_eq!(part("D1 diode at 30,40 K east"), ["at 30,40", "K east"]);
+    assert_eq!(part("Q1 npn 2N3904 V"), ["2N3904", "V"]);
+    assert!(value::read("10 F").is_ok());
+}
+
+#[test]
+fn a_kind_may_stand_anywhere_on_a_part_line() {
+    let tree = parse("board b\n  C1 10nF film 5%\n");
+    let Record::Part {
+        kind: Some(kind),
+        facts,
+        ..
+    } = &tree.lines[1].record
+    else {
+        panic!("{tree:?}");
+    };
+    assert_eq!(kind.token, Token::Film);
+    assert_eq!(facts.len(), 2);
+}
+
+#[test]
+fn a_slot_that_is_left_out_takes_no_word_of_the_next() {
+    assert_eq!(last_facts("steps\n  dry inspect 90min\n"), ["90min"]);
+    let tree = parse("steps\n  wash clean with isopropanol after strip\n");
+    let Record::Step {
+        selector,
+        with,
+        after,
+        ..
+    } = &tree.lines[1].record
+    else {
+        panic!("{tree:?}");
+    };
+    assert_eq!((selector, with.len(), after.len()), (&None, 1, 1));
+    let tree = parse("log\n  2026-11-03\n    12:00 cleaned with isopropanol\n");
+    let Record::Entry { names, with, .. } = &tree.lines[2].record else {
+        panic!("{tree:?}");
+    };
+    assert_eq!((names.len(), with.len()), (0, 1));
+    let tree = parse("steps\n  strip remove \"with\"\n");
+    let Record::Step {
+        selector: Some(selector),
+        ..
+    } = &tree.lines[1].record
+    else {
+        panic!("{tree:?}");
+    };
+    assert!(matches!(&selector.choice, SelectorChoice::Names(names) if names.len() == 1));
+}
