@@ -1,6 +1,11 @@
 //! The SARIF output against the published schema, and against another
 //! program's reader.
 
+#![allow(
+    clippy::unwrap_used,
+    reason = "a helper of a test that cannot go on has failed it"
+)]
+
 use retin_tests::{command, python};
 use serde_json::Value;
 use std::fs;
