@@ -7,7 +7,7 @@ use super::grammar::{
 use crate::tables::properties::Place;
 use crate::tables::{ClaimSource, PlanVerb, Property, StepVerb, kinds, verbs};
 use crate::token::Token;
-use crate::tree::{Claim, Fact, Facts, Heading, HeadingKind, PlanLine, Record, WithPart};
+use crate::tree::{Claim, Fact, Facts, Heading, HeadingKind, PlanLine, Record, WithPart, Word};
 use chumsky::prelude::*;
 use std::cell::OnceCell;
 
@@ -114,7 +114,7 @@ fn build<'t, E: Reports<'t>>(shape: Shape) -> Rule<'t, E, Record> {
                 text,
             })
             .boxed(),
-        Shape::Group(place) => word_where(kinds::is_kind)
+        Shape::Group(place) => kind()
             .then(facts(place))
             .map(|(kind, facts)| Record::Group { kind, facts })
             .boxed(),
@@ -206,6 +206,11 @@ fn build<'t, E: Reports<'t>>(shape: Shape) -> Rule<'t, E, Record> {
     }
 }
 
+/// A kind; a comma behind it means nothing, as behind any fact.
+fn kind<'t, E: Reports<'t>>() -> impl Parser<'t, Input<'t>, Word, extra::Err<E>> + Clone {
+    word_where(kinds::is_kind).then_ignore(just(Token::Comma).or_not())
+}
+
 fn source_of(token: Token) -> ClaimSource {
     ClaimSource::of(token).unwrap_or(ClaimSource::Found)
 }
@@ -280,7 +285,7 @@ fn zone<'t, E: Reports<'t>>() -> Rule<'t, E, Record> {
 
 fn part<'t, E: Reports<'t>>(place: Place) -> Rule<'t, E, Record> {
     names()
-        .then(word_where(kinds::is_kind).or_not())
+        .then(kind().or_not())
         .then(facts(place))
         .then(pins().or_not())
         .then(facts(place))
