@@ -1,4 +1,5 @@
 //! Shared helpers of the workspace-wide tests.
 
+pub mod command;
 pub mod published;
 pub mod python;

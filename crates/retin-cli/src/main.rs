@@ -1,2 +1,91 @@
-//! The `retin` command.
-fn main() {}
+//! The `retin` command: the only part of Retin that knows disks and terminals.
+//!
+//! One file a subcommand; each has its arguments and a `run` that gives the
+//! [`Status`] to leave with.
+
+mod check;
+mod completions;
+mod explain;
+mod format;
+mod man;
+mod read;
+mod replace;
+mod select;
+mod start;
+mod terminal;
+
+use clap::{CommandFactory, Parser, Subcommand};
+use std::io;
+use std::process::ExitCode;
+
+/// Checks and tidies the written record of a restoration job.
+#[derive(Parser, Debug)]
+#[command(name = "retin", version, max_term_width = 100, after_help = EXAMPLES)]
+struct Arguments {
+    #[command(subcommand)]
+    command: Command,
+}
+
+const EXAMPLES: &str = "\
+Examples:
+  retin start bench               lay down a folder with a first job
+  retin check                     check every job below the current folder
+  retin format jobs/26-031.retin  write one file in its canonical form
+  retin explain volts-too-low     why a finding matters and what to do
+
+Exit status: 0 nothing wrong, 1 errors found, 2 wrong use or a file that cannot be read.";
+
+#[derive(Subcommand, Debug)]
+enum Command {
+    Check(check::Arguments),
+    Format(format::Arguments),
+    Explain(explain::Arguments),
+    Start(start::Arguments),
+    Completions(completions::Arguments),
+    Man(man::Arguments),
+}
+
+/// What the command leaves with.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+enum Status {
+    /// Nothing is wrong.
+    Fine,
+    /// Errors were found, or files that are not in their canonical form.
+    Found,
+    /// The command was used wrongly, or something could not be read or written.
+    Failed,
+}
+
+impl From<Status> for ExitCode {
+    fn from(status: Status) -> Self {
+        ExitCode::from(match status {
+            Status::Fine => 0,
+            Status::Found => 1,
+            Status::Failed => 2,
+        })
+    }
+}
+
+fn main() -> ExitCode {
+    let arguments = Arguments::parse();
+    match run(arguments) {
+        Ok(status) => status.into(),
+        // Whoever read the output has seen enough.
+        Err(error) if error.kind() == io::ErrorKind::BrokenPipe => Status::Fine.into(),
+        Err(error) => {
+            terminal::complain(&error.to_string());
+            Status::Failed.into()
+        }
+    }
+}
+
+fn run(arguments: Arguments) -> io::Result<Status> {
+    match arguments.command {
+        Command::Check(arguments) => check::run(&arguments),
+        Command::Format(arguments) => format::run(&arguments),
+        Command::Explain(arguments) => explain::run(&arguments),
+        Command::Start(arguments) => start::run(&arguments),
+        Command::Completions(arguments) => completions::run(&arguments, Arguments::command()),
+        Command::Man(arguments) => man::run(&arguments, Arguments::command()),
+    }
+}

@@ -50,7 +50,10 @@ pub struct Report {
 impl Report {
     /// How many findings weigh this much.
     pub fn count(&self, severity: Severity) -> usize {
-        self.findings.iter().filter(|finding| finding.severity == severity).count()
+        self.findings
+            .iter()
+            .filter(|finding| finding.severity == severity)
+            .count()
     }
 }
 
@@ -61,8 +64,8 @@ pub struct Use {
     pub silenced: u32,
     /// Values of a fault it would have silenced, had they not changed since.
     pub changed: Option<String>,
-    /// Values of a fault it silenced without naming any.
-    pub unnamed: Option<String>,
+    /// Values of the faults it silenced without naming any, each once.
+    pub unnamed: Vec<String>,
 }
 
 /// The answers while they come in.
@@ -92,7 +95,14 @@ pub fn check_at(case: &Case<'_>, stage: Stage) -> Report {
             case,
             stage,
             rule,
-            tally: Tally { rule: rule.name, passed: 0, failed: 0, accepted: 0, not_checked: 0, missing: Vec::new() },
+            tally: Tally {
+                rule: rule.name,
+                passed: 0,
+                failed: 0,
+                accepted: 0,
+                not_checked: 0,
+                missing: Vec::new(),
+            },
             missing: FxHashMap::default(),
             found: Vec::new(),
             uses,
@@ -104,9 +114,17 @@ pub fn check_at(case: &Case<'_>, stage: Stage) -> Report {
         uses = used;
     }
     findings.sort_by(|one, other| {
-        (one.fault.origin, one.rule, &one.fault.fact).cmp(&(other.fault.origin, other.rule, &other.fault.fact))
+        (one.fault.origin, one.rule, &one.fault.fact).cmp(&(
+            other.fault.origin,
+            other.rule,
+            &other.fault.fact,
+        ))
     });
-    Report { findings, tallies, stage }
+    Report {
+        findings,
+        tallies,
+        stage,
+    }
 }
 
 impl<'c, 'a> Answers<'c, 'a> {
@@ -168,7 +186,11 @@ impl<'c, 'a> Answers<'c, 'a> {
                 }
             }
             Verdict::Failed(fault) => {
-                let open: Vec<PlaceId> = places.iter().copied().filter(|place| !self.is_accepted(*place, &fault)).collect();
+                let open: Vec<PlaceId> = places
+                    .iter()
+                    .copied()
+                    .filter(|place| !self.is_accepted(*place, &fault))
+                    .collect();
                 if open.is_empty() && !places.is_empty() {
                     self.tally.accepted += count;
                     return;
@@ -184,7 +206,9 @@ impl<'c, 'a> Answers<'c, 'a> {
     fn is_accepted(&mut self, place: PlaceId, fault: &Fault) -> bool {
         let mut silenced = false;
         for (acceptance, used) in self.case.acceptances.iter().zip(&mut self.uses) {
-            if acceptance.rule != self.rule.name || acceptance.selector.places.binary_search(&place).is_err() {
+            if acceptance.rule != self.rule.name
+                || acceptance.selector.places.binary_search(&place).is_err()
+            {
                 continue;
             }
             match (&acceptance.values, &fault.values) {
@@ -193,7 +217,12 @@ impl<'c, 'a> Answers<'c, 'a> {
                     used.silenced += 1;
                     silenced = true;
                     if given.is_none() {
-                        used.unnamed.clone_from(now);
+                        used.unnamed.extend(
+                            now.iter()
+                                .filter(|now| !used.unnamed.contains(now))
+                                .cloned()
+                                .collect::<Vec<_>>(),
+                        );
                     }
                 }
             }
@@ -230,7 +259,10 @@ impl<'c, 'a> Answers<'c, 'a> {
             .map(|((fact,), (count, example))| Missing {
                 fact: fact.into_owned(),
                 count,
-                example: example.first().map(|place| self.case.name_of(*place)).unwrap_or_default(),
+                example: example
+                    .first()
+                    .map(|place| self.case.name_of(*place))
+                    .unwrap_or_default(),
             })
             .collect();
         missing.sort_by(|one, other| other.count.cmp(&one.count).then(one.fact.cmp(&other.fact)));
@@ -247,7 +279,13 @@ impl<'c, 'a> Answers<'c, 'a> {
                     Severity::Warning
                 };
                 let subject = subject(self.case, &places);
-                Finding { rule: self.rule.name, severity, fault: filled(fault, &subject), subject, places }
+                Finding {
+                    rule: self.rule.name,
+                    severity,
+                    fault: filled(fault, &subject),
+                    subject,
+                    places,
+                }
             })
             .collect();
         (self.tally, findings, self.uses)
@@ -283,7 +321,10 @@ pub fn subject(case: &Case<'_>, places: &[PlaceId]) -> String {
         let copies: Vec<u16> = same_part.iter().map(|place| place.copy).collect();
         let part = case.part(same_part[0].part);
         let board = part.board;
-        match groups.iter_mut().find(|group| group.0 == copies && case.part(group.2.part).board == board) {
+        match groups
+            .iter_mut()
+            .find(|group| group.0 == copies && case.part(group.2.part).board == board)
+        {
             Some(group) => group.1.push(&part.name),
             None => groups.push((copies, vec![&part.name], same_part[0])),
         }
@@ -292,7 +333,11 @@ pub fn subject(case: &Case<'_>, places: &[PlaceId]) -> String {
         .iter()
         .map(|(copies, parts, first)| {
             let board = case.board_of(first.part);
-            let boards = names::compress(copies.iter().map(|copy| board.copies[*copy as usize].as_str()));
+            let boards = names::compress(
+                copies
+                    .iter()
+                    .map(|copy| board.copies[*copy as usize].as_str()),
+            );
             let parts = names::compress(parts.iter().copied());
             if boards.contains(", ") || parts.contains(", ") {
                 format!("{parts} on {boards}")

@@ -98,7 +98,10 @@ impl Fault {
     /// Points at a second place.
     #[must_use]
     pub fn with(mut self, origin: Origin, text: impl Into<String>) -> Self {
-        self.related.push(Label { origin, text: text.into() });
+        self.related.push(Label {
+            origin,
+            text: text.into(),
+        });
         self
     }
 

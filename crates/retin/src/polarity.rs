@@ -67,13 +67,27 @@ pub fn evidence(case: &Case<'_>, place: PlaceId, kind: Kind) -> EvidenceOn {
         found.nets = Some((case.nets.common(one.net), case.nets.common(other.net)));
     }
     if let Some(pin) = on.0 {
-        found.add(Points::Net(case.nets.common(pin.net)), part.headline.phrase(), format!("{} on {}", leads.2, case.nets.net(pin.net).name), pin.origin, 40);
+        found.add(
+            Points::Net(case.nets.common(pin.net)),
+            part.headline.phrase(),
+            format!("{} on {}", leads.2, case.nets.net(pin.net).name),
+            pin.origin,
+            40,
+        );
     }
     if let (Some(one), Some(other)) = on {
         rails(case, kind, leads.2, (one.net, other.net), &mut found);
     }
     for (lead, direction, origin) in part.facts.orientations() {
-        oriented(leads, part.headline.phrase(), lead, direction, origin, 40, &mut found);
+        oriented(
+            leads,
+            part.headline.phrase(),
+            lead,
+            direction,
+            origin,
+            40,
+            &mut found,
+        );
     }
     for claim in case.claims_on(place) {
         claimed(case, part, claim, leads, &mut found);
@@ -83,7 +97,12 @@ pub fn evidence(case: &Case<'_>, place: PlaceId, kind: Kind) -> EvidenceOn {
     {
         oriented(leads, "the plan", lead, direction, origin, 10, &mut found);
     }
-    found.evidence.sort_by(|one, other| other.strength.cmp(&one.strength).then(one.origin.cmp(&other.origin)));
+    found.evidence.sort_by(|one, other| {
+        other
+            .strength
+            .cmp(&one.strength)
+            .then(one.origin.cmp(&other.origin))
+    });
     found
 }
 
@@ -111,11 +130,27 @@ fn rails(case: &Case<'_>, kind: Kind, word: &str, nets: (NetId, NetId), found: &
         lower.nominal.normalize(),
     );
     // The rail that makes the difference is the one to look at, not ground.
-    let origin = if lower.nominal.is_zero() { known.origin } else { lower.origin };
-    found.add(Points::Net(case.nets.common(higher)), "the rails", says, origin, 100);
+    let origin = if lower.nominal.is_zero() {
+        known.origin
+    } else {
+        lower.origin
+    };
+    found.add(
+        Points::Net(case.nets.common(higher)),
+        "the rails",
+        says,
+        origin,
+        100,
+    );
 }
 
-fn claimed(case: &Case<'_>, part: &Part<'_>, claim: &Claim<'_>, leads: (&str, &str, &str), found: &mut EvidenceOn) {
+fn claimed(
+    case: &Case<'_>,
+    part: &Part<'_>,
+    claim: &Claim<'_>,
+    leads: (&str, &str, &str),
+    found: &mut EvidenceOn,
+) {
     let who = claim.source.phrase();
     let strength = match claim.source {
         ClaimSource::Meter => 90,
@@ -131,7 +166,13 @@ fn claimed(case: &Case<'_>, part: &Part<'_>, claim: &Claim<'_>, leads: (&str, &s
             }
             for pin in pins.iter().filter(|pin| pin.lead == leads.0) {
                 let says = format!("{} on {}", leads.2, case.nets.net(pin.net).name);
-                found.add(Points::Net(case.nets.common(pin.net)), who, says, pin.origin, strength);
+                found.add(
+                    Points::Net(case.nets.common(pin.net)),
+                    who,
+                    says,
+                    pin.origin,
+                    strength,
+                );
             }
         }
         Says::Sounds { lead, net } => {
@@ -150,14 +191,24 @@ fn claimed(case: &Case<'_>, part: &Part<'_>, claim: &Claim<'_>, leads: (&str, &s
                 None
             };
             if let Some(on) = on {
-                found.add(Points::Net(on), who, format!("the {lead} lead sounds to {name}"), claim.origin, strength);
+                found.add(
+                    Points::Net(on),
+                    who,
+                    format!("the {lead} lead sounds to {name}"),
+                    claim.origin,
+                    strength,
+                );
             }
         }
         Says::Reads { from, to, voltage } => {
             if voltage.number.is_zero() {
                 return;
             }
-            let higher = if voltage.number.is_sign_negative() { to } else { from };
+            let higher = if voltage.number.is_sign_negative() {
+                to
+            } else {
+                from
+            };
             let says = format!("{voltage} from {from} to {to}");
             let points = if let Some(direction) = direction(higher) {
                 Points::Direction(direction)
@@ -187,7 +238,13 @@ fn oriented(
     } else {
         return;
     };
-    found.add(Points::Direction(towards), who, format!("{} {}", leads.2, towards.word()), origin, strength);
+    found.add(
+        Points::Direction(towards),
+        who,
+        format!("{} {}", leads.2, towards.word()),
+        origin,
+        strength,
+    );
 }
 
 fn direction(word: &str) -> Option<Direction> {
@@ -205,8 +262,21 @@ fn other_of(nets: (NetId, NetId), one: NetId) -> Option<NetId> {
 }
 
 impl EvidenceOn {
-    fn add(&mut self, points: Points, who: &'static str, says: String, origin: Origin, strength: u8) {
-        self.evidence.push(Evidence { points, who, says, origin, strength });
+    fn add(
+        &mut self,
+        points: Points,
+        who: &'static str,
+        says: String,
+        origin: Origin,
+        strength: u8,
+    ) {
+        self.evidence.push(Evidence {
+            points,
+            who,
+            says,
+            origin,
+            strength,
+        });
     }
 
     /// A direction as the net of the lead that lies there, where a beep test ties the two.
@@ -234,7 +304,8 @@ impl EvidenceOn {
 
     /// The first two sources, strongest first, that contradict one another.
     pub fn conflict(&self) -> Option<(&Evidence, &Evidence)> {
-        self.pairs().find(|(one, other)| self.compare(one, other) == Some(false))
+        self.pairs()
+            .find(|(one, other)| self.compare(one, other) == Some(false))
     }
 
     /// How many sources point the same way as another one.
@@ -243,17 +314,24 @@ impl EvidenceOn {
             .iter()
             .enumerate()
             .filter(|(index, one)| {
-                let others = self.evidence.iter().enumerate().filter(|(other, _)| other != index);
-                others.into_iter().any(|(_, other)| self.compare(one, other) == Some(true))
+                let others = self
+                    .evidence
+                    .iter()
+                    .enumerate()
+                    .filter(|(other, _)| other != index);
+                others
+                    .into_iter()
+                    .any(|(_, other)| self.compare(one, other) == Some(true))
             })
             .count()
     }
 
     fn pairs(&self) -> impl Iterator<Item = (&Evidence, &Evidence)> {
-        self.evidence
-            .iter()
-            .enumerate()
-            .flat_map(|(index, one)| self.evidence[index + 1..].iter().map(move |other| (one, other)))
+        self.evidence.iter().enumerate().flat_map(|(index, one)| {
+            self.evidence[index + 1..]
+                .iter()
+                .map(move |other| (one, other))
+        })
     }
 }
 

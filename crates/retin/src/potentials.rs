@@ -4,8 +4,8 @@
 //! are one more [`Known`] with its own [`Basis`], and every rule that asks for a
 //! potential sees them without knowing.
 
-use crate::meaning::{NetId, Rail};
 use crate::meaning::Nets;
+use crate::meaning::{NetId, Rail};
 use crate::sources::Origin;
 use retin_syntax::tables::Property;
 use retin_syntax::value::{Decimal, Dimension};
@@ -71,5 +71,12 @@ fn of_rail(net: NetId, rail: &Rail<'_>) -> Option<Known> {
         low = low.min(window_low.number);
         high = high.max(window_high.number);
     }
-    Some(Known { nominal, low, high, basis: Basis::Rail, origin: rail.origin, net })
+    Some(Known {
+        nominal,
+        low,
+        high,
+        basis: Basis::Rail,
+        origin: rail.origin,
+        net,
+    })
 }

@@ -1,15 +1,17 @@
 //! A new part against its old place: what every such rule is given to look at.
 
 use crate::finding::Verdict;
+use crate::library::Device;
 use crate::meaning::{Case, EntryId, Facts, GoingBy, NewPart, Part, PartId, PlaceId, PlanEntry};
 use crate::rules::{self, Judge};
 use crate::sources::Origin;
+use crate::swaps;
 use retin_syntax::Token;
 use retin_syntax::tables::{Kind, PlanVerb, Property};
 use retin_syntax::value::{Decimal, Quantity};
 
 /// A place that gets a new part, on all the copies of which the same is true.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub struct Replacement<'c, 'a> {
     /// The case.
     pub case: &'c Case<'a>,
@@ -25,6 +27,9 @@ pub struct Replacement<'c, 'a> {
     pub old: GoingBy<'c, 'a>,
     /// The new part.
     pub new: NewSide<'c, 'a>,
+    /// The place in the list of [`replacements`] whose new part was exchanged
+    /// with this one's; `values-swapped` tells it, and nothing else.
+    pub swapped_with: Option<usize>,
 }
 
 /// What goes in.
@@ -34,8 +39,10 @@ pub struct NewSide<'c, 'a> {
     pub entry: Option<EntryId>,
     /// Its name on the shelf.
     pub name: Option<&'c str>,
-    /// Its kind; the old part's where the plan says no other.
+    /// Its kind: as stated, else its type's, else the old part's where the plan describes it.
     pub kind: Option<Kind>,
+    /// Its type, where it names one that the library knows.
+    pub device: Option<&'c Device<'a>>,
     /// Its facts.
     pub facts: &'c Facts<'a>,
     /// Where the plan names it.
@@ -50,10 +57,12 @@ impl<'c, 'a> NewSide<'c, 'a> {
     /// The side of a shelf entry named at `origin`.
     pub fn entry(case: &'c Case<'a>, id: EntryId, origin: Origin) -> Self {
         let entry = case.entry(id);
+        let device = device_of(case, &entry.facts);
         NewSide {
             entry: Some(id),
             name: Some(&entry.name),
-            kind: entry.kind,
+            kind: entry.kind.or_else(|| device?.kind),
+            device,
             facts: &entry.facts,
             origin,
             described: entry.line,
@@ -64,21 +73,30 @@ impl<'c, 'a> NewSide<'c, 'a> {
     fn of(case: &'c Case<'a>, part: &'c NewPart<'a>, old_kind: Option<Kind>) -> Self {
         match part {
             NewPart::Entry { entry, origin } => NewSide::entry(case, *entry, *origin),
-            NewPart::Described { kind, facts, origin } => NewSide {
-                entry: None,
-                name: None,
-                kind: kind.or(old_kind),
+            NewPart::Described {
+                kind,
                 facts,
-                origin: *origin,
-                described: *origin,
-                second: None,
-            },
+                origin,
+            } => {
+                let device = device_of(case, facts);
+                NewSide {
+                    entry: None,
+                    name: None,
+                    kind: kind.or_else(|| device?.kind).or(old_kind),
+                    device,
+                    facts,
+                    origin: *origin,
+                    described: *origin,
+                    second: None,
+                }
+            }
         }
     }
 
     /// The value that stands in the place in the end: two parts together have one.
     pub fn value(&self) -> Option<Quantity> {
-        let first = self.facts.quantity(Property::Value)?;
+        let of_type = || self.device?.facts.quantity(Property::Value);
+        let first = self.facts.quantity(Property::Value).or_else(of_type)?;
         let Some((second, mounting)) = self.second else {
             return Some(first);
         };
@@ -86,7 +104,9 @@ impl<'c, 'a> NewSide<'c, 'a> {
         if first.dimension != second.dimension {
             return None;
         }
-        let is_capacitor = self.kind.is_some_and(|kind| kind.is_covered_by(Token::Capacitor));
+        let is_capacitor = self
+            .kind
+            .is_some_and(|kind| kind.is_covered_by(Token::Capacitor));
         let adds = (mounting == Token::Parallel) == is_capacitor;
         let sum = first.number.checked_add(second.number)?;
         let number = if adds {
@@ -106,14 +126,43 @@ impl<'c, 'a> NewSide<'c, 'a> {
         };
         let second = second.quantity(property)?;
         let least = first.number.min(second.number);
-        let number = if mounting == Token::Series { least.checked_mul(Decimal::TWO)? } else { least };
+        let number = if mounting == Token::Series {
+            least.checked_mul(Decimal::TWO)?
+        } else {
+            least
+        };
         Some(Quantity::new(number, first.dimension))
     }
 
     /// The new part's name in a sentence: its name on the shelf, or "the new part".
     pub fn called(&self) -> String {
-        self.name.map_or_else(|| "the new part".into(), str::to_owned)
+        self.name
+            .map_or_else(|| "the new part".into(), str::to_owned)
     }
+}
+
+/// A type number as it is said: an LM317, a 2N3904.
+pub(crate) fn type_with_article(device: &str) -> String {
+    let is_vowel = device.starts_with([
+        'A', 'E', 'F', 'H', 'I', 'L', 'M', 'N', 'O', 'R', 'S', 'X', '8',
+    ]);
+    format!("{} {device}", if is_vowel { "an" } else { "a" })
+}
+
+/// The library's device of the type that the facts name.
+fn device_of<'c, 'a>(case: &'c Case<'a>, facts: &Facts<'a>) -> Option<&'c Device<'a>> {
+    case.library.device(facts.word(Property::Device)?)
+}
+
+/// The old part's value: as stated, else its type's.
+fn old_value(case: &Case<'_>, old: &GoingBy<'_, '_>) -> Option<Quantity> {
+    let of_type = || {
+        case.library
+            .device(old.word(Property::Device)?)?
+            .facts
+            .quantity(Property::Value)
+    };
+    old.quantity(Property::Value).or_else(of_type)
 }
 
 /// One place's new part, or the reason that it has none.
@@ -121,7 +170,8 @@ impl<'c, 'a> NewSide<'c, 'a> {
 pub enum Chosen<'c, 'a> {
     /// A part is planned.
     New(Box<Replacement<'c, 'a>>),
-    /// The plan leaves the choice to a shelf on which nothing fits.
+    /// Nothing goes in: the shelves that the plan leaves the choice to hold
+    /// nothing that fits, or its line names nothing that exists.
     Nothing {
         /// The place, with the copies of which the same is true.
         place: PlaceId,
@@ -137,7 +187,10 @@ pub enum Chosen<'c, 'a> {
 /// Every place that gets a new part, copies of which the same is true taken together.
 pub fn replacements<'c, 'a>(case: &'c Case<'a>) -> Vec<Chosen<'c, 'a>> {
     let mut chosen = Vec::new();
-    for same_part in case.decisions.chunk_by(|one, other| one.place.part == other.place.part) {
+    for same_part in case
+        .decisions
+        .chunk_by(|one, other| one.place.part == other.place.part)
+    {
         let part = same_part[0].place.part;
         let mut groups: Vec<(&PlanEntry<'a>, Option<u16>, Vec<u16>)> = Vec::new();
         for decision in same_part {
@@ -146,7 +199,10 @@ pub fn replacements<'c, 'a>(case: &'c Case<'a>) -> Vec<Chosen<'c, 'a>> {
                 continue;
             }
             let own = is_particular(case, decision.place).then_some(decision.place.copy);
-            match groups.iter_mut().find(|group| std::ptr::eq(group.0, line) && group.1 == own) {
+            match groups
+                .iter_mut()
+                .find(|group| std::ptr::eq(group.0, line) && group.1 == own)
+            {
                 Some(group) => group.2.push(decision.place.copy),
                 None => groups.push((line, own, vec![decision.place.copy])),
             }
@@ -155,78 +211,142 @@ pub fn replacements<'c, 'a>(case: &'c Case<'a>) -> Vec<Chosen<'c, 'a>> {
             chosen.extend(one(case, part, copies, line));
         }
     }
+    for (one, other) in swaps::planned_pairs(&chosen) {
+        for (index, partner) in [(one, other), (other, one)] {
+            if let Some(Chosen::New(replacement)) = chosen.get_mut(index) {
+                replacement.swapped_with = Some(partner);
+            }
+        }
+    }
     chosen
 }
 
 /// Whether something is said of this copy that is not said of its siblings.
 fn is_particular(case: &Case<'_>, place: PlaceId) -> bool {
     let part = case.part(place.part);
-    part.claims.iter().any(|claim| claim.copy == Some(place.copy))
-        || part.exceptions.iter().any(|exception| exception.copies.contains(&place.copy))
+    part.claims
+        .iter()
+        .any(|claim| claim.copy == Some(place.copy))
+        || part
+            .exceptions
+            .iter()
+            .any(|exception| exception.copies.contains(&place.copy))
 }
 
-fn one<'c, 'a>(case: &'c Case<'a>, part: PartId, copies: Vec<u16>, line: &'c PlanEntry<'a>) -> Option<Chosen<'c, 'a>> {
-    let place = PlaceId { part, copy: *copies.first()? };
+fn one<'c, 'a>(
+    case: &'c Case<'a>,
+    part: PartId,
+    copies: Vec<u16>,
+    line: &'c PlanEntry<'a>,
+) -> Option<Chosen<'c, 'a>> {
+    let place = PlaceId {
+        part,
+        copy: *copies.first()?,
+    };
     let old = case.goes_by(place);
     let part = case.part(part);
-    let with = |new: NewSide<'c, 'a>, copies: Vec<u16>, old: GoingBy<'c, 'a>| Replacement { case, place, copies, line, part, old, new };
+    let with = |new: NewSide<'c, 'a>| Replacement {
+        case,
+        place,
+        copies: copies.clone(),
+        line,
+        part,
+        old: old.clone(),
+        new,
+        swapped_with: None,
+    };
     if let Some(first) = line.with.first() {
         let mut new = NewSide::of(case, first, old.kind);
         if let (Some(second), Some(mounting)) = (line.with.get(1), line.mounting) {
             new.second = Some((NewSide::of(case, second, old.kind).facts, mounting));
         }
-        return Some(Chosen::New(Box::new(with(new, copies, old))));
+        return Some(Chosen::New(Box::new(with(new))));
     }
-    let candidates = line.from.iter().flat_map(|shelf| &case.shelves[*shelf].entries);
-    let mut best: Option<(Rank, Replacement<'c, 'a>)> = None;
-    let mut refused: Vec<(Rank, EntryId, String)> = Vec::new();
-    for &entry in candidates {
-        let new = NewSide::entry(case, entry, line.origin);
-        if !is_candidate(&old, &new) {
-            continue;
-        }
-        let candidate = with(new, copies.clone(), old.clone());
-        let rank = rank(&candidate);
-        match objection(&candidate) {
-            Some(objection) => refused.push((rank, entry, objection)),
-            None => {
-                if best.as_ref().is_none_or(|(held, _)| rank < *held) {
-                    best = Some((rank, candidate));
-                }
-            }
-        }
-    }
-    if let Some((_, best)) = best {
+    let candidates = || {
+        let entries = line
+            .from
+            .iter()
+            .flat_map(|shelf| &case.shelves[*shelf].entries);
+        entries
+            .map(|entry| (*entry, with(NewSide::entry(case, *entry, line.origin))))
+            .filter(|(_, candidate)| is_related(&candidate.old, &candidate.new))
+    };
+    let fitting = candidates()
+        .filter(|(_, candidate)| differs(candidate).is_none() && objection(candidate).is_none());
+    if let Some((_, _, best)) = fitting
+        .map(|(entry, candidate)| (rank(&candidate), entry, candidate))
+        .min_by(|one, other| (one.0, one.1).cmp(&(other.0, other.1)))
+    {
         return Some(Chosen::New(Box::new(best)));
     }
-    if line.from.is_empty() {
-        return None;
-    }
-    refused.sort_by(|one, other| one.0.cmp(&other.0).then(one.1.cmp(&other.1)));
+    let mut refused: Vec<(bool, Rank, EntryId, String)> = candidates()
+        .filter_map(|(entry, candidate)| {
+            let differs = differs(&candidate);
+            let is_far = differs.is_some();
+            Some((
+                is_far,
+                rank(&candidate),
+                entry,
+                differs.or_else(|| objection(&candidate))?,
+            ))
+        })
+        .collect();
+    refused.sort_by_key(|row| (row.0, row.1, row.2));
     refused.truncate(3);
-    let nearest = refused.into_iter().map(|(_, entry, objection)| (entry, objection)).collect();
-    Some(Chosen::Nothing { place, copies, line, nearest })
+    let nearest = refused
+        .into_iter()
+        .map(|(_, _, entry, objection)| (entry, objection))
+        .collect();
+    Some(Chosen::Nothing {
+        place,
+        copies,
+        line,
+        nearest,
+    })
 }
 
-/// Whether an entry is worth looking at for a place: the kinds can stand in for
-/// each other and the values are within a factor of three.
-fn is_candidate(old: &GoingBy<'_, '_>, new: &NewSide<'_, '_>) -> bool {
-    let (Some(old_kind), Some(new_kind)) = (old.kind, new.kind) else {
+/// Whether the kinds can stand in for each other.
+pub(crate) fn is_related(old: &GoingBy<'_, '_>, new: &NewSide<'_, '_>) -> bool {
+    let (Some(old), Some(new)) = (old.kind, new.kind) else {
         return false;
     };
-    if old_kind != new_kind && !rules::polar_where_bipolar::may_stand_in(old_kind, new_kind) {
-        return false;
-    }
-    match (old.quantity(Property::Value), new.value()) {
-        (Some(old), Some(new)) => {
+    old == new || rules::polar_where_bipolar::may_stand_in(old, new)
+}
+
+/// What makes an entry not worth looking at for a place: a value more than a
+/// factor of three away, or another type.
+fn differs(candidate: &Replacement<'_, '_>) -> Option<String> {
+    let new = &candidate.new;
+    match (candidate.old_value(), new.value()) {
+        (Some(old), Some(value)) => {
             let three = Decimal::from(3);
-            old.dimension == new.dimension && new.number <= old.number * three && new.number * three >= old.number
+            let within = |less: Decimal, more: Decimal| {
+                less.checked_mul(three).is_none_or(|most| more <= most)
+            };
+            let is_near = old.dimension == value.dimension
+                && within(old.number, value.number)
+                && within(value.number, old.number);
+            (!is_near).then(|| format!("it is {value}, and the place asks for {old}"))
         }
-        (None, None) => match (old.word(Property::Device), new.facts.word(Property::Device)) {
-            (Some(old), Some(new)) => old == new,
-            _ => true,
+        (None, None) => match (
+            candidate.old.word(Property::Device),
+            new.facts.word(Property::Device),
+        ) {
+            (Some(old), Some(new)) if old != new => Some(format!(
+                "it is {}, and the place asks for {}",
+                type_with_article(new),
+                type_with_article(old)
+            )),
+            (Some(old), None) => Some(format!(
+                "its type is not given, and the place asks for {}",
+                type_with_article(old)
+            )),
+            _ => None,
         },
-        _ => false,
+        (Some(old), None) => Some(format!(
+            "its value is not given, and the place asks for {old}"
+        )),
+        (None, Some(value)) => Some(format!("it is {value}, and the place's value is not known")),
     }
 }
 
@@ -247,7 +367,9 @@ type Rank = (Decimal, Decimal, Decimal, Decimal, Decimal);
 
 fn rank(candidate: &Replacement<'_, '_>) -> Rank {
     let apart = |old: Option<Decimal>, new: Option<Decimal>| match (old, new) {
-        (Some(old), Some(new)) => (old - new).abs(),
+        (Some(old), Some(new)) => old
+            .checked_sub(new)
+            .map_or(Decimal::MAX, |apart| apart.abs()),
         _ => Decimal::ZERO,
     };
     let number = |quantity: Option<Quantity>| quantity.map(|quantity| quantity.number);
@@ -257,10 +379,19 @@ fn rank(candidate: &Replacement<'_, '_>) -> Rank {
         .and_then(|entry| candidate.case.entry(entry).prices().next())
         .map_or(Decimal::ZERO, |price| price.money.amount);
     (
-        apart(number(candidate.old.quantity(Property::Value)), number(new.value())),
-        apart(number(candidate.old.quantity(Property::Volts)), number(new.volts(Property::Volts))),
-        apart(candidate.old.millimetres(Property::Pitch), new.facts.millimetres(Property::Pitch)),
-        apart(candidate.old.body().map(diameter), new.facts.body().map(diameter)),
+        apart(number(candidate.old_value()), number(new.value())),
+        apart(
+            number(candidate.old.quantity(Property::Volts)),
+            number(new.volts(Property::Volts)),
+        ),
+        apart(
+            candidate.old.millimetres(Property::Pitch),
+            new.facts.millimetres(Property::Pitch),
+        ),
+        apart(
+            candidate.old.body().map(diameter),
+            new.facts.body().map(diameter),
+        ),
         price,
     )
 }
@@ -272,7 +403,23 @@ fn diameter(body: retin_syntax::value::Body) -> Decimal {
     }
 }
 
-impl Replacement<'_, '_> {
+impl<'c, 'a> Replacement<'c, 'a> {
+    /// The old part's value: as stated, else its type's.
+    pub fn old_value(&self) -> Option<Quantity> {
+        old_value(self.case, &self.old)
+    }
+
+    /// The old part's type, where the library knows it.
+    pub fn old_device(&self) -> Option<&'c Device<'a>> {
+        self.case.library.device(self.old.word(Property::Device)?)
+    }
+
+    /// Whether old and new part are of one type.
+    pub fn is_same_type(&self) -> bool {
+        let old = self.old.word(Property::Device);
+        old.is_some() && old == self.new.facts.word(Property::Device)
+    }
+
     /// The places' names.
     pub fn subject(&self) -> String {
         self.case.names_of(self.place.part, &self.copies)
@@ -285,6 +432,9 @@ impl Replacement<'_, '_> {
 
     /// Every place it is true of.
     pub fn places(&self) -> impl Iterator<Item = PlaceId> + '_ {
-        self.copies.iter().map(|copy| PlaceId { part: self.place.part, copy: *copy })
+        self.copies.iter().map(|copy| PlaceId {
+            part: self.place.part,
+            copy: *copy,
+        })
     }
 }

@@ -66,7 +66,12 @@ impl SourceFile {
                 _ => None,
             })
             .collect();
-        SourceFile { path, text, tree, uses }
+        SourceFile {
+            path,
+            text,
+            tree,
+            uses,
+        }
     }
 }
 
@@ -170,14 +175,23 @@ mod tests {
 
     #[test]
     fn a_path_is_read_from_the_file_that_writes_it() {
-        assert_eq!(resolve("jobs/26-031.retin", "../models/lm8.retin"), Ok("models/lm8.retin".into()));
+        assert_eq!(
+            resolve("jobs/26-031.retin", "../models/lm8.retin"),
+            Ok("models/lm8.retin".into())
+        );
         assert_eq!(resolve("a.retin", "./b.retin"), Ok("b.retin".into()));
     }
 
     #[test]
     fn a_path_that_leaves_the_workspace_is_refused() {
-        assert_eq!(resolve("jobs/a.retin", "../../x.retin"), Err(PathProblem::LeavesWorkspace));
-        assert_eq!(resolve("a.retin", "/etc/x.retin"), Err(PathProblem::Absolute));
+        assert_eq!(
+            resolve("jobs/a.retin", "../../x.retin"),
+            Err(PathProblem::LeavesWorkspace)
+        );
+        assert_eq!(
+            resolve("a.retin", "/etc/x.retin"),
+            Err(PathProblem::Absolute)
+        );
         assert_eq!(resolve("a.retin", "c:/x.retin"), Err(PathProblem::Absolute));
         assert_eq!(resolve("a.retin", "  "), Err(PathProblem::Empty));
     }

@@ -3,61 +3,24 @@
 //! A line that a rule has to find carries `# finds RULE`; a line without one
 //! must not be found, by any rule.
 
+#[path = "support/examples.rs"]
+mod examples;
+#[path = "support/expectations.rs"]
+mod expectations;
+
+use examples::examples;
+use expectations::expected_and_found;
 use retin::check::check;
 use retin::meaning::Case;
 use retin::rules::{RULES, Rule};
-use retin::sources::{SourceFile, Sources};
 use std::fmt::Write as _;
-use std::sync::Arc;
-
-/// The examples of a page: how each is marked, and its text.
-fn examples(page: &str) -> Vec<(&str, String)> {
-    let mut examples = Vec::new();
-    let mut open: Option<(&str, String)> = None;
-    for line in page.lines() {
-        match (&mut open, line.strip_prefix("```")) {
-            (None, Some(fence)) => {
-                open = fence.strip_prefix("retin ").map(|mark| (mark.trim(), String::new()));
-            }
-            (Some(_), Some(_)) => examples.extend(open.take()),
-            (Some((_, text)), None) => {
-                text.push_str(line);
-                text.push('\n');
-            }
-            (None, None) => {}
-        }
-    }
-    examples
-}
-
-/// What the text says is found, and what is: `line: rule` each, sorted.
-fn expected_and_found(text: &str) -> (Vec<String>, Vec<String>, Case<'static>) {
-    let mut sources = Sources::new();
-    let root = sources.add(Arc::new(SourceFile::new("example.retin".into(), text.into())));
-    let sources: &'static Sources = Box::leak(Box::new(sources));
-    let case = Case::build(sources, root);
-    let mut expected = Vec::new();
-    for (number, line) in text.lines().enumerate() {
-        if let Some((_, rules)) = line.split_once("# finds ") {
-            expected.extend(rules.split(", ").map(|rule| format!("{}: {}", number + 1, rule.trim())));
-        }
-    }
-    let mut found: Vec<String> = check(&case)
-        .findings
-        .iter()
-        .map(|finding| {
-            let start = finding.fault.origin.span.start as usize;
-            format!("{}: {}", text[..start].matches('\n').count() + 1, finding.rule)
-        })
-        .collect();
-    expected.sort();
-    found.sort();
-    found.dedup();
-    (expected, found, case)
-}
 
 fn passed(case: &Case<'_>, rule: &Rule) -> u32 {
-    check(case).tallies.iter().find(|tally| tally.rule == rule.name).map_or(0, |tally| tally.passed)
+    check(case)
+        .tallies
+        .iter()
+        .find(|tally| tally.rule == rule.name)
+        .map_or(0, |tally| tally.passed)
 }
 
 #[test]
@@ -68,14 +31,24 @@ fn every_page_trips_and_passes_as_it_says() {
         for (mark, text) in &examples {
             let (expected, found, case) = expected_and_found(text);
             if expected != found {
-                let _ = writeln!(wrong, "{} ({mark}): the page says {expected:?}, found {found:?}", rule.name);
+                let _ = writeln!(
+                    wrong,
+                    "{} ({mark}): the page says {expected:?}, found {found:?}",
+                    rule.name
+                );
                 for finding in check(&case).findings {
                     let _ = writeln!(wrong, "    {}: {}", finding.rule, finding.fault.fact);
                 }
             }
-            let trips = found.iter().any(|found| found.ends_with(&format!(": {}", rule.name)));
+            let trips = found
+                .iter()
+                .any(|found| found.ends_with(&format!(": {}", rule.name)));
             if *mark == "trips" && !trips {
-                let _ = writeln!(wrong, "{}: an example that should trip it does not", rule.name);
+                let _ = writeln!(
+                    wrong,
+                    "{}: an example that should trip it does not",
+                    rule.name
+                );
             }
             if *mark == "passes" && trips {
                 let _ = writeln!(wrong, "{}: an example that should pass trips it", rule.name);
@@ -83,7 +56,11 @@ fn every_page_trips_and_passes_as_it_says() {
         }
         for wanted in ["trips", "passes"] {
             if !examples.iter().any(|(mark, _)| *mark == wanted) {
-                let _ = writeln!(wrong, "{}: its page has no example that {wanted}", rule.name);
+                let _ = writeln!(
+                    wrong,
+                    "{}: its page has no example that {wanted}",
+                    rule.name
+                );
             }
         }
     }
@@ -101,15 +78,29 @@ fn every_judging_rule_passes_its_mended_example() {
             .iter()
             .filter(|(mark, _)| *mark == "passes")
             .any(|(_, text)| passed(&expected_and_found(text).2, rule) > 0);
-        assert!(reached, "{} passes nothing in its own mended example", rule.name);
+        assert!(
+            reached,
+            "{} passes nothing in its own mended example",
+            rule.name
+        );
     }
 }
 
 #[test]
 fn every_page_has_its_headings_and_its_name() {
     for rule in RULES {
-        assert!(rule.page.starts_with(&format!("# {}\n", rule.name)), "{}", rule.name);
-        for heading in ["## Why it matters", "## Trips it", "## Mended", "## What to do", "## Where its numbers come from"] {
+        assert!(
+            rule.page.starts_with(&format!("# {}\n", rule.name)),
+            "{}",
+            rule.name
+        );
+        for heading in [
+            "## Why it matters",
+            "## Trips it",
+            "## Mended",
+            "## What to do",
+            "## Where its numbers come from",
+        ] {
             assert!(rule.page.contains(heading), "{} lacks {heading}", rule.name);
         }
     }
@@ -119,7 +110,11 @@ fn every_page_has_its_headings_and_its_name() {
 fn names_of_rules_are_trade_words_and_unique() {
     let mut names: Vec<&str> = RULES.iter().map(|rule| rule.name).collect();
     for name in &names {
-        assert!(name.bytes().all(|byte| byte.is_ascii_lowercase() || byte == b'-'), "{name}");
+        assert!(
+            name.bytes()
+                .all(|byte| byte.is_ascii_lowercase() || byte == b'-'),
+            "{name}"
+        );
     }
     names.sort_unstable();
     names.dedup();

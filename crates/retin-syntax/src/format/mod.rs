@@ -25,7 +25,8 @@
 //!   facts of one property as typed. A part's kind stands behind its names; its
 //!   leads stand before what says where it sits. A word that is no value and no
 //!   reserved word is a device, or a package where it looks like one (`TO-92`)
-//!   or follows another such word; two of them never change places. A value
+//!   or follows another such word; two of them never change places. The speed
+//!   of a fuse and the class of a mains capacitor are known words. A value
 //!   that cannot be understood stays behind the fact it was typed behind.
 //!   Settings of headings, steps, log entries and plan lines keep the order
 //!   they were typed in; the orientation, `in series` and the reason stand last

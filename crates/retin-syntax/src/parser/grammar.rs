@@ -1,31 +1,19 @@
 //! The pieces that the one-line grammars share: words, values, facts, pins and selectors.
 
+use super::why::Why;
 use crate::span::Span;
 use crate::tables::properties::{Place, Property, Takes, takes};
 use crate::tables::{Direction, kinds};
 use crate::token::Token;
 use crate::tree::{Fact, Facts, Pin, Selector, SelectorChoice, Word};
-use chumsky::error::{EmptyErr, Error, LabelError};
 use chumsky::input::MappedInput;
 use chumsky::prelude::*;
 use smallvec::{SmallVec, smallvec};
 
 /// The tokens of one line.
 pub(super) type Input<'t> = MappedInput<'t, Token, Span, &'t [(Token, Span)]>;
-/// What a parser does with an error: forget it, or gather what was expected.
-///
-/// Lines are read without gathering, which is several times faster; only a
-/// line that cannot be read is read again to say why.
-pub(super) trait Reports<'t>:
-    Error<'t, Input<'t>> + LabelError<'t, Input<'t>, &'static str> + 't
-{
-}
-
-impl<'t> Reports<'t> for EmptyErr {}
-impl<'t> Reports<'t> for Rich<'t, Token, Span> {}
-
 /// A parser that can be stored beside others.
-pub(super) type Rule<'t, E, O> = Boxed<'t, 't, Input<'t>, O, extra::Err<E>>;
+pub(super) type Rule<'t, O> = Boxed<'t, 't, Input<'t>, O, extra::Err<Why>>;
 
 impl chumsky::span::Span for Span {
     type Context = ();
@@ -47,9 +35,9 @@ impl chumsky::span::Span for Span {
 }
 
 /// Any one token that `accepts` takes, as a word.
-pub(super) fn word_where<'t, E: Reports<'t>>(
-    accepts: impl Fn(Token) -> bool + Clone + 't,
-) -> impl Parser<'t, Input<'t>, Word, extra::Err<E>> + Clone {
+pub(super) fn word_where<'t>(
+    accepts: fn(Token) -> bool,
+) -> impl Parser<'t, Input<'t>, Word, extra::Err<Why>> + Clone {
     any()
         .filter(move |token| accepts(*token))
         .map_with(|token, extra| Word {
@@ -59,29 +47,26 @@ pub(super) fn word_where<'t, E: Reports<'t>>(
 }
 
 /// A word in a slot where every word is a name.
-pub(super) fn name<'t, E: Reports<'t>>() -> impl Parser<'t, Input<'t>, Word, extra::Err<E>> + Clone
-{
+pub(super) fn name<'t>() -> impl Parser<'t, Input<'t>, Word, extra::Err<Why>> + Clone {
     word_where(Token::is_wordlike).labelled("a name")
 }
 
 /// Names with commas between them.
-pub(super) fn names<'t, E: Reports<'t>>()
--> impl Parser<'t, Input<'t>, Vec<Word>, extra::Err<E>> + Clone {
+pub(super) fn names<'t>() -> Rule<'t, Vec<Word>> {
     name()
         .separated_by(just(Token::Comma))
         .at_least(1)
         .collect()
+        .boxed()
 }
 
 /// Text in quotes.
-pub(super) fn text<'t, E: Reports<'t>>() -> impl Parser<'t, Input<'t>, Word, extra::Err<E>> + Clone
-{
+pub(super) fn text<'t>() -> impl Parser<'t, Input<'t>, Word, extra::Err<Why>> + Clone {
     word_where(|token| token == Token::Text).labelled("text in quotes")
 }
 
 /// A number, with its unit where that stands apart.
-pub(super) fn value<'t, E: Reports<'t>>() -> impl Parser<'t, Input<'t>, Word, extra::Err<E>> + Clone
-{
+pub(super) fn value<'t>() -> impl Parser<'t, Input<'t>, Word, extra::Err<Why>> + Clone {
     just(Token::Number)
         .then(just(Token::Unit).or_not())
         .map_with(|_, extra| Word {
@@ -92,8 +77,7 @@ pub(super) fn value<'t, E: Reports<'t>>() -> impl Parser<'t, Input<'t>, Word, ex
 }
 
 /// `(+ V24, - GND)`
-pub(super) fn pins<'t, E: Reports<'t>>()
--> impl Parser<'t, Input<'t>, Vec<Pin>, extra::Err<E>> + Clone {
+pub(super) fn pins<'t>() -> Rule<'t, Vec<Pin>> {
     let pin = name().then(name()).map(|(lead, net)| Pin { lead, net });
     pin.separated_by(just(Token::Comma))
         .allow_trailing()
@@ -101,12 +85,11 @@ pub(super) fn pins<'t, E: Reports<'t>>()
         .collect()
         .delimited_by(just(Token::Open), just(Token::Close))
         .labelled("leads and nets in brackets")
+        .boxed()
 }
 
 /// One fact, as `place` allows it.
-fn fact<'t, E: Reports<'t>>(
-    place: Place,
-) -> impl Parser<'t, Input<'t>, Fact, extra::Err<E>> + Clone {
+fn fact<'t>(place: Place) -> Rule<'t, Fact> {
     let introduced = move |wanted: Takes| {
         any().filter(move |token| takes(*token, place).is_some_and(|row| row.takes == wanted))
     };
@@ -151,15 +134,30 @@ fn fact<'t, E: Reports<'t>>(
         .ignore_then(names())
         .map(SmallVec::from_vec);
 
-    let named = choice((
-        introduced(Takes::Value).then(argument.labelled("a value")),
-        introduced(Takes::Nothing).map(|token| (token, smallvec![])),
-        introduced(Takes::Word).then(one_word.labelled("a word")),
-        introduced(Takes::Text).then(text().map(|word| smallvec![word])),
-        introduced(Takes::Point).then(point.labelled("a position such as 30,40")),
-        introduced(Takes::Size).then(size.labelled("a size such as 120 x 80")),
-        introduced(Takes::WithNames).then(with_names.labelled("`with` and a name")),
-    ))
+    // Boxed one by one: as one nested type they take the compiler minutes.
+    let named = choice([
+        introduced(Takes::Value)
+            .then(argument.labelled("a value"))
+            .boxed(),
+        introduced(Takes::Nothing)
+            .map(|token| (token, smallvec![]))
+            .boxed(),
+        introduced(Takes::Word)
+            .then(one_word.labelled("a word"))
+            .boxed(),
+        introduced(Takes::Text)
+            .then(text().map(|word| smallvec![word]))
+            .boxed(),
+        introduced(Takes::Point)
+            .then(point.labelled("a position such as 30,40"))
+            .boxed(),
+        introduced(Takes::Size)
+            .then(size.labelled("a size such as 120 x 80"))
+            .boxed(),
+        introduced(Takes::WithNames)
+            .then(with_names.labelled("`with` and a name"))
+            .boxed(),
+    ])
     .map_with(move |(token, words), extra| made(token, words, extra.span()));
 
     // A lead with the direction it lies in.
@@ -194,7 +192,7 @@ fn fact<'t, E: Reports<'t>>(
         property: None,
         words: smallvec![word],
     });
-    let bare_word = word_where(move |token| {
+    let bare_word = word_where(|token| {
         matches!(token, Token::Word | Token::Text | Token::Unit)
             || Property::of_choice(token).is_some()
             || kinds::is_kind(token)
@@ -208,24 +206,30 @@ fn fact<'t, E: Reports<'t>>(
         },
         words: smallvec![word],
     });
-    choice((named, orientation, mounting, price, bare_value, bare_word))
+    choice([
+        named.boxed(),
+        orientation.boxed(),
+        mounting.boxed(),
+        price.boxed(),
+        bare_value.boxed(),
+        bare_word.boxed(),
+    ])
+    .boxed()
 }
 
 /// Any number of facts; a comma between two is allowed and means nothing.
-pub(super) fn facts<'t, E: Reports<'t>>(
-    place: Place,
-) -> impl Parser<'t, Input<'t>, Facts, extra::Err<E>> + Clone {
+pub(super) fn facts<'t>(place: Place) -> Rule<'t, Facts> {
     fact(place)
         .then_ignore(just(Token::Comma).or_not())
         .repeated()
         .collect()
         .labelled("a value or a property")
+        .boxed()
 }
 
 /// `because "…"`
-pub(super) fn because<'t, E: Reports<'t>>()
--> impl Parser<'t, Input<'t>, Word, extra::Err<E>> + Clone {
-    just(Token::Because).ignore_then(text())
+pub(super) fn because<'t>() -> Rule<'t, Word> {
+    just(Token::Because).ignore_then(text()).boxed()
 }
 
 /// Whether the word joins two slots of a line. As a name it has to be quoted.
@@ -249,8 +253,7 @@ pub(super) fn opens_fact(token: Token, place: Place) -> bool {
 }
 
 /// Which parts a line is about.
-pub(super) fn selector<'t, E: Reports<'t>>()
--> impl Parser<'t, Input<'t>, Selector, extra::Err<E>> + Clone {
+pub(super) fn selector<'t>() -> Rule<'t, Selector> {
     let values = value()
         .map_with(|word, extra| Fact {
             span: extra.span(),
@@ -287,11 +290,13 @@ pub(super) fn selector<'t, E: Reports<'t>>()
     .at_least(1)
     .collect()
     .map(SelectorChoice::Names);
-    let what = choice((
-        every,
-        just(Token::Everything).to(SelectorChoice::Everything),
-        named,
-    ));
+    let what = choice([
+        every.boxed(),
+        just(Token::Everything)
+            .to(SelectorChoice::Everything)
+            .boxed(),
+        named.boxed(),
+    ]);
     what.then(just(Token::On).ignore_then(names()).or_not())
         .then(just(Token::Except).ignore_then(names()).or_not())
         .map_with(|((choice, on), except), extra| Selector {
@@ -300,4 +305,5 @@ pub(super) fn selector<'t, E: Reports<'t>>()
             on: on.unwrap_or_default(),
             except: except.unwrap_or_default(),
         })
+        .boxed()
 }

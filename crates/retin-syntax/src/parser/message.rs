@@ -1,12 +1,12 @@
 //! What a technician is told when a line cannot be read.
 
 use super::records::Shape;
+use super::why::{Expected, Why};
 use crate::span::Span;
 use crate::tables::properties::{PROPERTIES, Place};
 use crate::tables::{kinds, verbs};
 use crate::token::Token;
 use crate::tree::SyntaxError;
-use chumsky::error::{Rich, RichPattern, RichReason};
 
 /// The words that may stand at the left margin.
 pub(super) const HEADINGS: &[Token] = &[
@@ -162,13 +162,9 @@ pub(super) fn property_below_group(at: Span, text: &str) -> SyntaxError {
 }
 
 /// A sentence for the first error of a line's grammar.
-pub(super) fn describe(shape: Shape, error: &Rich<'_, Token, Span>, text: &str) -> SyntaxError {
-    let span = *error.span();
-    let typed = span.of(text).trim();
-    let mut expected: Vec<String> = match error.reason() {
-        RichReason::ExpectedFound { expected, .. } => expected.iter().filter_map(pattern).collect(),
-        RichReason::Custom(_) => Vec::new(),
-    };
+pub(super) fn describe(shape: Shape, why: &Why, text: &str) -> SyntaxError {
+    let typed = why.span.of(text).trim();
+    let mut expected: Vec<String> = why.expected().filter_map(phrase).collect();
     expected.sort();
     expected.dedup();
     let found = if typed.is_empty() {
@@ -182,7 +178,7 @@ pub(super) fn describe(shape: Shape, error: &Rich<'_, Token, Span>, text: &str) 
         [many @ .., last] => format!(": {} or {last} was expected", many.join(", ")),
     };
     SyntaxError {
-        span,
+        span: why.span,
         message: format!("{found}{wanted}"),
         help: Some(format!(
             "{} is written `{}`",
@@ -192,17 +188,14 @@ pub(super) fn describe(shape: Shape, error: &Rich<'_, Token, Span>, text: &str) 
     }
 }
 
-fn pattern(pattern: &RichPattern<'_, Token>) -> Option<String> {
-    match pattern {
-        RichPattern::Token(token) => Some(match **token {
-            Token::Comma => "a comma".into(),
-            Token::Open => "`(`".into(),
-            Token::Close => "`)`".into(),
-            token => format!("`{}`", token.reserved_text()?),
-        }),
-        RichPattern::Label(label) => Some(label.to_string()),
-        _ => None,
-    }
+fn phrase(expected: Expected) -> Option<String> {
+    Some(match expected {
+        Expected::Token(Token::Comma) => "a comma".into(),
+        Expected::Token(Token::Open) => "`(`".into(),
+        Expected::Token(Token::Close) => "`)`".into(),
+        Expected::Token(token) => format!("`{}`", token.reserved_text()?),
+        Expected::Label(label) => label.into(),
+    })
 }
 
 /// What a line of this shape is called, with an example of one.

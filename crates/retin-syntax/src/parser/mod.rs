@@ -8,6 +8,7 @@
 mod grammar;
 mod message;
 mod records;
+mod why;
 
 use crate::lexer::{first_byte, lex};
 use crate::limits;
@@ -16,7 +17,6 @@ use crate::tables::properties::{Place, takes};
 use crate::tables::{ClaimSource, PlanVerb, kinds};
 use crate::token::Token;
 use crate::tree::{Heading, HeadingKind, Lexeme, Line, LineId, Record, SyntaxError, Tree};
-use chumsky::error::{EmptyErr, Rich};
 use chumsky::prelude::*;
 use records::{Grammar, Shape};
 
@@ -59,9 +59,7 @@ struct RawLine {
 struct Outline<'t> {
     text: &'t str,
     lexemes: &'t [Lexeme],
-    grammar: Grammar<'t, EmptyErr>,
-    /// The same grammar, asked why a line cannot be read.
-    why: Grammar<'t, Rich<'t, Token, Span>>,
+    grammar: Grammar<'t>,
     lines: Vec<Line>,
     errors: Vec<SyntaxError>,
     /// Open lines, outermost first, with their indentation.
@@ -74,7 +72,6 @@ impl<'t> Outline<'t> {
             text,
             lexemes,
             grammar: Grammar::new(),
-            why: Grammar::new(),
             lines: Vec::new(),
             errors: Vec::new(),
             stack: Vec::new(),
@@ -213,16 +210,15 @@ impl<'t> Outline<'t> {
     fn apply(&mut self, shape: Shape, tokens: &'t [Lexeme], span: Span) -> Record {
         let end = Span::new(span.end, span.end);
         let input = tokens.split_token_span(end);
-        if let Some(record) = self.grammar.rule(shape).parse(input).into_output() {
-            return record;
+        let (record, errors) = self.grammar.rule(shape).parse(input).into_output_errors();
+        match (record, errors.first()) {
+            (Some(record), None) => record,
+            (_, Some(why)) => {
+                self.errors.push(message::describe(shape, why, self.text));
+                Record::Broken
+            }
+            (None, None) => Record::Broken,
         }
-        let errors = self.why.rule(shape).parse(input).into_errors();
-        self.errors.extend(
-            errors
-                .first()
-                .map(|error| message::describe(shape, error, self.text)),
-        );
-        Record::Broken
     }
 
     /// Which grammar a line is read by: its parent and its first word decide.

@@ -1,8 +1,8 @@
 //! The grammar of each kind of line.
 
 use super::grammar::{
-    Input, Reports, Rule, because, facts, is_connective, name, names, opens_fact, pins, selector,
-    text, value, word_where,
+    Rule, because, facts, is_connective, name, names, opens_fact, pins, selector, text, value,
+    word_where,
 };
 use crate::tables::properties::Place;
 use crate::tables::{ClaimSource, PlanVerb, Property, StepVerb, kinds, verbs};
@@ -43,11 +43,11 @@ pub(super) enum Shape {
 const SLOTS: usize = 64;
 
 /// The parsers, each built when it is first needed.
-pub(super) struct Grammar<'t, E: Reports<'t>> {
-    rules: [OnceCell<Rule<'t, E, Record>>; SLOTS],
+pub(super) struct Grammar<'t> {
+    rules: [OnceCell<Rule<'t, Record>>; SLOTS],
 }
 
-impl<'t, E: Reports<'t>> Grammar<'t, E> {
+impl<'t> Grammar<'t> {
     pub(super) fn new() -> Self {
         Grammar {
             rules: std::array::from_fn(|_| OnceCell::new()),
@@ -55,7 +55,7 @@ impl<'t, E: Reports<'t>> Grammar<'t, E> {
     }
 
     /// The parser for lines of this shape.
-    pub(super) fn rule(&self, shape: Shape) -> &Rule<'t, E, Record> {
+    pub(super) fn rule(&self, shape: Shape) -> &Rule<'t, Record> {
         let slot = match shape {
             Shape::Use => 0,
             Shape::Heading => 1,
@@ -85,7 +85,7 @@ impl<'t, E: Reports<'t>> Grammar<'t, E> {
     }
 }
 
-fn build<'t, E: Reports<'t>>(shape: Shape) -> Rule<'t, E, Record> {
+fn build<'t>(shape: Shape) -> Rule<'t, Record> {
     match shape {
         Shape::Use => just(Token::Use)
             .ignore_then(text())
@@ -215,7 +215,7 @@ fn source_of(token: Token) -> ClaimSource {
     ClaimSource::of(token).unwrap_or(ClaimSource::Found)
 }
 
-fn heading<'t, E: Reports<'t>>() -> Rule<'t, E, Record> {
+fn heading<'t>() -> Rule<'t, Record> {
     let title = || text().or_not();
     let named = |token: Token, kind: HeadingKind| {
         just(token)
@@ -269,7 +269,7 @@ fn heading<'t, E: Reports<'t>>() -> Rule<'t, E, Record> {
     .boxed()
 }
 
-fn zone<'t, E: Reports<'t>>() -> Rule<'t, E, Record> {
+fn zone<'t>() -> Rule<'t, Record> {
     let corner = value().then_ignore(just(Token::Comma)).then(value());
     just(Token::Zone)
         .ignore_then(name())
@@ -283,7 +283,7 @@ fn zone<'t, E: Reports<'t>>() -> Rule<'t, E, Record> {
         .boxed()
 }
 
-fn part<'t, E: Reports<'t>>(place: Place) -> Rule<'t, E, Record> {
+fn part<'t>(place: Place) -> Rule<'t, Record> {
     names()
         .then(kind().or_not())
         .then(facts(place))
@@ -309,7 +309,7 @@ fn part<'t, E: Reports<'t>>(place: Place) -> Rule<'t, E, Record> {
 }
 
 /// Values, nets and directions that a source states.
-fn stated<'t, E: Reports<'t>>() -> impl Parser<'t, Input<'t>, Claim, extra::Err<E>> + Clone {
+fn stated<'t>() -> Rule<'t, Claim> {
     facts(Place::Part)
         .then(pins().or_not())
         .then(facts(Place::Part))
@@ -320,11 +320,11 @@ fn stated<'t, E: Reports<'t>>() -> impl Parser<'t, Input<'t>, Claim, extra::Err<
                 pins: pins.unwrap_or_default(),
             }
         })
+        .boxed()
 }
 
 /// A source and what it claims.
-fn claim<'t, E: Reports<'t>>()
--> impl Parser<'t, Input<'t>, (ClaimSource, Claim), extra::Err<E>> + Clone {
+fn claim<'t>() -> Rule<'t, (ClaimSource, Claim)> {
     let lead = || word_where(Token::is_wordlike).labelled("a lead or a direction");
     let sounds = just(Token::Beep)
         .ignore_then(lead())
@@ -339,10 +339,10 @@ fn claim<'t, E: Reports<'t>>()
     let says = source
         .then(reads.or(stated()))
         .map(|(source, claim)| (source_of(source.token), claim));
-    sounds.or(says)
+    sounds.boxed().or(says.boxed()).boxed()
 }
 
-fn plan<'t, E: Reports<'t>>() -> Rule<'t, E, Record> {
+fn plan<'t>() -> Rule<'t, Record> {
     let with_part = facts(Place::Plan)
         .map_with(|facts, extra| WithPart {
             span: extra.span(),
@@ -391,7 +391,7 @@ fn is_of_plan_line(fact: &Fact) -> bool {
     )
 }
 
-fn step<'t, E: Reports<'t>>() -> Rule<'t, E, Record> {
+fn step<'t>() -> Rule<'t, Record> {
     let verb = word_where(|token| StepVerb::of(token).is_some())
         .labelled("what the step does, such as `remove`");
     name()
@@ -419,7 +419,7 @@ fn step<'t, E: Reports<'t>>() -> Rule<'t, E, Record> {
         .boxed()
 }
 
-fn entry<'t, E: Reports<'t>>() -> Rule<'t, E, Record> {
+fn entry<'t>() -> Rule<'t, Record> {
     let plain_name = word_where(|token| {
         token.is_wordlike()
             && !matches!(token, Token::Text | Token::Number)

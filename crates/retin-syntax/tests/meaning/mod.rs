@@ -1,5 +1,6 @@
 //! What a file says, without where and how it is spelled.
 
+use retin_syntax::tables::properties::{FUSE_SPEEDS, MAINS_CLASSES};
 use retin_syntax::tables::{Kind, Property};
 use retin_syntax::token::Token;
 use retin_syntax::tree::{Claim, Fact, Line, Pin, Record, Selector, SelectorChoice, Tree, Word};
@@ -100,7 +101,20 @@ impl Teller<'_> {
                     Ok(value) => {
                         Property::of_bare_value(&value, kind).map_or(UNCLEAR, Property::order)
                     }
-                    Err(error) if error.kind.is_just_a_word() => WORD,
+                    Err(error) if error.kind.is_just_a_word() => {
+                        let word = self.word(word);
+                        match kind.map(Kind::token) {
+                            Some(Token::Fuse) if FUSE_SPEEDS.contains(&word.as_str()) => {
+                                Property::FuseSpeed.order()
+                            }
+                            Some(Token::MainsCapacitor)
+                                if MAINS_CLASSES.contains(&word.as_str()) =>
+                            {
+                                Property::MainsClass.order()
+                            }
+                            _ => WORD,
+                        }
+                    }
                     Err(_) => UNCLEAR,
                 }
             }

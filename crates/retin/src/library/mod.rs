@@ -33,12 +33,18 @@ pub struct Device<'a> {
 impl Device<'_> {
     /// What the pin with this number does.
     pub fn function_of(&self, pin: &str) -> Option<&str> {
-        self.pins.iter().find(|(number, _)| *number == pin).map(|(_, function)| *function)
+        self.pins
+            .iter()
+            .find(|(number, _)| *number == pin)
+            .map(|(_, function)| *function)
     }
 
     /// The number of the pin with this function.
     pub fn pin_for(&self, function: &str) -> Option<&str> {
-        self.pins.iter().find(|(_, name)| *name == function).map(|(number, _)| *number)
+        self.pins
+            .iter()
+            .find(|(_, name)| *name == function)
+            .map(|(number, _)| *number)
     }
 }
 
@@ -63,11 +69,15 @@ struct Tables<'a> {
 
 impl<'a> Tables<'a> {
     fn device(&self, name: &str) -> Option<&Device<'a>> {
-        self.device_names.get(name).map(|index| &self.devices[*index])
+        self.device_names
+            .get(name)
+            .map(|index| &self.devices[*index])
     }
 
     fn package(&self, name: &str) -> Option<&Package<'a>> {
-        self.package_names.get(name).map(|index| &self.packages[*index])
+        self.package_names
+            .get(name)
+            .map(|index| &self.packages[*index])
     }
 }
 
@@ -81,43 +91,66 @@ pub struct Known<'a> {
 impl<'a> Known<'a> {
     /// The built-in library, with nothing of a file's own yet.
     pub fn built_in() -> Self {
-        Known { built_in: Some(&BUILT_IN), own: Tables::default() }
+        Known {
+            built_in: Some(&BUILT_IN),
+            own: Tables::default(),
+        }
     }
 
     fn empty() -> Self {
-        Known { built_in: None, own: Tables::default() }
+        Known {
+            built_in: None,
+            own: Tables::default(),
+        }
     }
 
     /// The device of this type number; a file's own goes before the built-in one.
-    pub fn device(&self, name: &str) -> Option<&Device<'_>> {
-        self.own.device(name).or_else(|| self.built_in?.device(name))
+    pub fn device(&self, name: &str) -> Option<&Device<'a>> {
+        self.own
+            .device(name)
+            .or_else(|| self.built_in?.device(name))
     }
 
     /// The package of this name.
-    pub fn package(&self, name: &str) -> Option<&Package<'_>> {
-        self.own.package(name).or_else(|| self.built_in?.package(name))
+    pub fn package(&self, name: &str) -> Option<&Package<'a>> {
+        self.own
+            .package(name)
+            .or_else(|| self.built_in?.package(name))
     }
 
     /// Every device, the file's own first.
     pub fn devices(&self) -> impl Iterator<Item = &Device<'_>> {
-        self.own.devices.iter().chain(self.built_in.iter().flat_map(|tables| tables.devices.iter()))
+        self.own.devices.iter().chain(
+            self.built_in
+                .iter()
+                .flat_map(|tables| tables.devices.iter()),
+        )
     }
 
     /// Every package, the file's own first.
     pub fn packages(&self) -> impl Iterator<Item = &Package<'_>> {
-        self.own.packages.iter().chain(self.built_in.iter().flat_map(|tables| tables.packages.iter()))
+        self.own.packages.iter().chain(
+            self.built_in
+                .iter()
+                .flat_map(|tables| tables.packages.iter()),
+        )
     }
 
     /// The names of all devices and packages.
     pub fn names(&self) -> impl Iterator<Item = &str> {
-        self.devices().map(|device| device.name).chain(self.packages().map(|package| package.name))
+        self.devices()
+            .map(|device| device.name)
+            .chain(self.packages().map(|package| package.name))
     }
 }
 
 static BUILT_IN_SOURCES: LazyLock<Sources> = LazyLock::new(|| {
     let mut sources = Sources::new();
     for (path, text) in FILES {
-        sources.add(Arc::new(SourceFile::new((*path).to_owned(), (*text).to_owned())));
+        sources.add(Arc::new(SourceFile::new(
+            (*path).to_owned(),
+            (*text).to_owned(),
+        )));
     }
     sources
 });
@@ -150,7 +183,15 @@ pub(crate) fn read_section<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
 
 fn one<'a>(reader: &mut Reader<'a>, section: Section<'a>, id: LineId, group: &Group<'a>) {
     let file = section.file;
-    let Record::Part { names, kind, facts, pins } = &section.tree.line(id).record else { return };
+    let Record::Part {
+        names,
+        kind,
+        facts,
+        pins,
+    } = &section.tree.line(id).record
+    else {
+        return;
+    };
     let kind = kind.and_then(|word| Kind::of(word.token)).or(group.kind);
     let mut own = reader.facts(file, facts, kind);
     let mut orders = Vec::new();
@@ -158,7 +199,9 @@ fn one<'a>(reader: &mut Reader<'a>, section: Section<'a>, id: LineId, group: &Gr
         if let Record::Setting { facts } = &child.record {
             for fact in reader.facts(file, facts, kind) {
                 match fact.value {
-                    crate::meaning::FactValue::Word(order) if fact.property == Property::Order => orders.push(order),
+                    crate::meaning::FactValue::Word(order) if fact.property == Property::Order => {
+                        orders.push(order)
+                    }
                     _ => own.push(fact),
                 }
             }
@@ -171,7 +214,10 @@ fn one<'a>(reader: &mut Reader<'a>, section: Section<'a>, id: LineId, group: &Gr
         .collect();
     for word in names {
         let name = reader.word(file, *word);
-        let origin = Origin { file, span: word.span };
+        let origin = Origin {
+            file,
+            span: word.span,
+        };
         let tables = &mut reader.case.library.own;
         if section.heading.kind == HeadingKind::Packages {
             let index = tables.packages.len();
@@ -179,14 +225,23 @@ fn one<'a>(reader: &mut Reader<'a>, section: Section<'a>, id: LineId, group: &Gr
                 reader.duplicate("package", name, origin);
                 continue;
             }
-            tables.packages.push(Package { name, facts: facts.clone(), orders: orders.clone() });
+            tables.packages.push(Package {
+                name,
+                facts: facts.clone(),
+                orders: orders.clone(),
+            });
         } else {
             let index = tables.devices.len();
             if tables.device_names.insert(name, index).is_some() {
                 reader.duplicate("device", name, origin);
                 continue;
             }
-            tables.devices.push(Device { name, kind, facts: facts.clone(), pins: pins.clone() });
+            tables.devices.push(Device {
+                name,
+                kind,
+                facts: facts.clone(),
+                pins: pins.clone(),
+            });
         }
     }
 }
@@ -200,11 +255,73 @@ mod tests {
         let sources = &*BUILT_IN_SOURCES;
         let mut reader = Reader::over(sources, FileId(0), Known::empty());
         for file in 0..sources.len() as u32 {
-            assert!(sources.file(FileId(file)).tree.errors.is_empty(), "{:?}", sources.file(FileId(file)).tree.errors);
+            assert!(
+                sources.file(FileId(file)).tree.errors.is_empty(),
+                "{:?}",
+                sources.file(FileId(file)).tree.errors
+            );
             for section in sections_of(sources, FileId(file)) {
                 read_section(&mut reader, section);
             }
         }
         assert_eq!(reader.case.problems, []);
+    }
+
+    #[test]
+    fn every_order_of_leads_is_one_that_its_package_is_sold_with() {
+        let known = Known::built_in();
+        let mut judged = 0;
+        for device in known.devices() {
+            let (Some(order), Some(package)) = (
+                device.facts.word(Property::Leads),
+                device.facts.word(Property::Package),
+            ) else {
+                continue;
+            };
+            let orders = known
+                .package(package)
+                .map_or(&[][..], |package| &package.orders);
+            assert!(
+                orders.is_empty() || orders.contains(&order),
+                "{} has {order} in {package}",
+                device.name
+            );
+            judged += usize::from(!orders.is_empty());
+        }
+        assert!(judged > 20, "only {judged} devices have an order to judge");
+    }
+
+    #[test]
+    fn every_figure_and_order_names_where_it_was_read() {
+        for device in Known::built_in().devices() {
+            let is_bare = device.pins.is_empty()
+                && device
+                    .facts
+                    .iter()
+                    .all(|fact| matches!(fact.property, Property::Package));
+            assert!(
+                is_bare || device.facts.has(Property::Source),
+                "{} has no source",
+                device.name
+            );
+        }
+    }
+
+    #[test]
+    fn chips_have_as_many_pins_as_their_package() {
+        let known = Known::built_in();
+        for device in known.devices().filter(|device| !device.pins.is_empty()) {
+            let package = device
+                .facts
+                .word(Property::Package)
+                .and_then(|name| known.package(name));
+            let leads = package.and_then(|package| package.facts.word(Property::Leads));
+            assert_eq!(
+                leads,
+                Some(device.pins.len().to_string().as_str()),
+                "{}",
+                device.name
+            );
+        }
     }
 }

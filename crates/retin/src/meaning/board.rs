@@ -3,7 +3,8 @@
 use super::build::{Reader, Section};
 use super::problem::ProblemKind;
 use super::{
-    Board, BoardId, Change, Claim, Exception, FactValue, Facts, Model, Part, PartId, PinOn, Says, Stated, names,
+    Board, BoardId, Change, Claim, Exception, FactValue, Facts, Model, Part, PartId, PinOn, Says,
+    Stated, names,
 };
 use crate::sources::{FileId, Origin};
 use retin_syntax::tables::{ClaimSource, Kind, Property};
@@ -13,12 +14,25 @@ use std::sync::Arc;
 
 /// Reads a `model` section.
 pub(super) fn model<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
-    let Some(name) = section.heading.name else { return };
-    let origin = Origin { file: section.file, span: name.span };
+    let Some(name) = section.heading.name else {
+        return;
+    };
+    let origin = Origin {
+        file: section.file,
+        span: name.span,
+    };
     if let Some(first) = &reader.case.model {
         let first = first.origin;
         let name = reader.word(section.file, name).to_owned();
-        reader.problem(section.file, origin.span, ProblemKind::DuplicateName { what: "model sheet", name, first });
+        reader.problem(
+            section.file,
+            origin.span,
+            ProblemKind::DuplicateName {
+                what: "model sheet",
+                name,
+                first,
+            },
+        );
         return;
     }
     let mut own = Vec::new();
@@ -26,13 +40,23 @@ pub(super) fn model<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
     for (_, line) in section.tree.children(section.id) {
         match &line.record {
             Record::Setting { facts } => own.extend(reader.facts(section.file, facts, None)),
-            Record::Changed { revision, names, text } => {
+            Record::Changed {
+                revision,
+                names,
+                text,
+            } => {
                 if let Some(Value::Number(revision)) = reader.value(section.file, revision.span) {
                     changes.push(Change {
                         revision,
-                        names: names.iter().map(|word| reader.word(section.file, *word)).collect(),
+                        names: names
+                            .iter()
+                            .map(|word| reader.word(section.file, *word))
+                            .collect(),
                         text: reader.word(section.file, *text),
-                        origin: Origin { file: section.file, span: line.span },
+                        origin: Origin {
+                            file: section.file,
+                            span: line.span,
+                        },
                     });
                 }
             }
@@ -42,7 +66,10 @@ pub(super) fn model<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
     reader.case.model = Some(Model {
         name: reader.word(section.file, name),
         origin,
-        title: section.heading.title.map_or("", |title| reader.word(section.file, title)),
+        title: section
+            .heading
+            .title
+            .map_or("", |title| reader.word(section.file, title)),
         facts: Facts::of(own),
         changes,
     });
@@ -60,7 +87,10 @@ impl<'a> Reader<'a> {
     pub(crate) fn group(&mut self, file: FileId, kind: Word, facts: &tree::Facts) -> Group<'a> {
         let kind = Kind::of(kind.token);
         let facts = self.facts(file, facts, kind);
-        Group { kind, facts: Some(Arc::new(facts)) }
+        Group {
+            kind,
+            facts: Some(Arc::new(facts)),
+        }
     }
 
     /// The names a list of words stands for, ranges counted out.
@@ -69,7 +99,13 @@ impl<'a> Reader<'a> {
         match names::expand(text) {
             Ok(names) => names,
             Err(problem) => {
-                self.problem(file, word.span, ProblemKind::BadRange { message: range_problem(text, &problem) });
+                self.problem(
+                    file,
+                    word.span,
+                    ProblemKind::BadRange {
+                        message: range_problem(text, &problem),
+                    },
+                );
                 Vec::new()
             }
         }
@@ -81,7 +117,7 @@ pub(super) fn range_problem(text: &str, problem: &names::RangeProblem) -> String
         names::RangeProblem::NotCountable => format!(
             "`{text}` cannot be counted: both ends need the same letters and a number, or one last letter, as in `C1..C12` or `C7a..C7d`"
         ),
-        names::RangeProblem::Backwards => format!("`{text}` counts backwards; write the lower end first"),
+        names::RangeProblem::Backwards => format!("`{text}` counts backwards"),
         names::RangeProblem::TooMany => format!(
             "`{text}` stands for more than {} names",
             retin_syntax::limits::RANGE_MEMBERS
@@ -91,9 +127,14 @@ pub(super) fn range_problem(text: &str, problem: &names::RangeProblem) -> String
 
 /// Reads a `board` or `wiring` section.
 pub(super) fn board<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
-    let Some(name) = section.heading.name else { return };
+    let Some(name) = section.heading.name else {
+        return;
+    };
     let file = section.file;
-    let origin = Origin { file, span: name.span };
+    let origin = Origin {
+        file,
+        span: name.span,
+    };
     let name = reader.word(file, name);
     let id = BoardId(reader.case.boards.len() as u32);
     let mut copies: Vec<String> = Vec::new();
@@ -105,26 +146,55 @@ pub(super) fn board<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
     }
     if let Some(&(first, _)) = reader.case.boards_by_name.get(name) {
         let first = reader.case.board(first).origin;
-        reader.problem(file, origin.span, ProblemKind::DuplicateName { what: "board", name: name.to_owned(), first });
+        reader.problem(
+            file,
+            origin.span,
+            ProblemKind::DuplicateName {
+                what: "board",
+                name: name.to_owned(),
+                first,
+            },
+        );
         return;
     }
     let whole = if copies.len() == 1 { Some(0) } else { None };
-    reader.case.boards_by_name.insert(name.to_owned(), (id, whole));
+    reader
+        .case
+        .boards_by_name
+        .insert(name.to_owned(), (id, whole));
     for (index, copy) in copies.iter().enumerate() {
         if copy == name {
             continue;
         }
         if let Some(&(first, _)) = reader.case.boards_by_name.get(copy) {
-            let first = if first == id { origin } else { reader.case.board(first).origin };
-            reader.problem(file, origin.span, ProblemKind::DuplicateName { what: "board", name: copy.clone(), first });
+            let first = if first == id {
+                origin
+            } else {
+                reader.case.board(first).origin
+            };
+            reader.problem(
+                file,
+                origin.span,
+                ProblemKind::DuplicateName {
+                    what: "board",
+                    name: copy.clone(),
+                    first,
+                },
+            );
             continue;
         }
-        reader.case.boards_by_name.insert(copy.clone(), (id, Some(index as u16)));
+        reader
+            .case
+            .boards_by_name
+            .insert(copy.clone(), (id, Some(index as u16)));
     }
     reader.case.boards.push(Board {
         name,
         origin,
-        title: section.heading.title.map_or("", |title| reader.word(file, title)),
+        title: section
+            .heading
+            .title
+            .map_or("", |title| reader.word(file, title)),
         copies,
         is_wiring: section.heading.kind == tree::HeadingKind::Wiring,
         facts: Facts::default(),
@@ -143,19 +213,30 @@ fn lines<'a>(reader: &mut Reader<'a>, section: Section<'a>, board: BoardId) {
             Record::Setting { facts } => settings.extend(reader.facts(file, facts, None)),
             Record::Rail { name, facts } => {
                 let facts = reader.facts(file, facts, None);
-                let origin = Origin { file, span: name.span };
+                let origin = Origin {
+                    file,
+                    span: name.span,
+                };
                 let name = reader.word(file, *name);
                 super::nets::rail(reader, board, name, origin, facts);
             }
             Record::Net { name, .. } => {
-                let origin = Origin { file, span: name.span };
+                let origin = Origin {
+                    file,
+                    span: name.span,
+                };
                 let name = reader.word(file, *name);
                 reader.case.nets.declare(board, name, origin);
             }
             Record::Zone { name, .. } => {
-                let origin = Origin { file, span: name.span };
+                let origin = Origin {
+                    file,
+                    span: name.span,
+                };
                 let name = reader.word(file, *name);
-                reader.case.boards[board.0 as usize].zones.push((name, origin));
+                reader.case.boards[board.0 as usize]
+                    .zones
+                    .push((name, origin));
             }
             _ => {}
         }
@@ -166,7 +247,11 @@ fn lines<'a>(reader: &mut Reader<'a>, section: Section<'a>, board: BoardId) {
         match &line.record {
             Record::Group { kind, facts } => {
                 let group = reader.group(file, *kind, facts);
-                let headline = group.facts.as_deref().and_then(|facts| source_of(facts)).unwrap_or(headline);
+                let headline = group
+                    .facts
+                    .as_deref()
+                    .and_then(|facts| source_of(facts))
+                    .unwrap_or(headline);
                 for (id, _) in section.tree.children(id) {
                     part(reader, section, board, id, &group, headline);
                 }
@@ -185,26 +270,58 @@ fn lines<'a>(reader: &mut Reader<'a>, section: Section<'a>, board: BoardId) {
 
 /// Whose claims the headlines are, where a `per` says so.
 fn source_of(facts: &[Stated<'_>]) -> Option<ClaimSource> {
-    facts.iter().find(|fact| fact.property == Property::Per).and_then(|fact| match fact.value {
-        FactValue::Choice(token) => ClaimSource::of(token),
-        _ => None,
-    })
+    facts
+        .iter()
+        .find(|fact| fact.property == Property::Per)
+        .and_then(|fact| match fact.value {
+            FactValue::Choice(token) => ClaimSource::of(token),
+            _ => None,
+        })
 }
 
-fn part<'a>(reader: &mut Reader<'a>, section: Section<'a>, board: BoardId, id: LineId, group: &Group<'a>, headline: ClaimSource) {
+fn part<'a>(
+    reader: &mut Reader<'a>,
+    section: Section<'a>,
+    board: BoardId,
+    id: LineId,
+    group: &Group<'a>,
+    headline: ClaimSource,
+) {
     let file = section.file;
     let line = section.tree.line(id);
-    let Record::Part { names, kind, facts, pins } = &line.record else { return };
+    let Record::Part {
+        names,
+        kind,
+        facts,
+        pins,
+    } = &line.record
+    else {
+        return;
+    };
     let kind = kind.and_then(|word| Kind::of(word.token)).or(group.kind);
     let own = reader.facts(file, facts, kind);
-    let whole = Origin { file, span: line.span };
+    let whole = Origin {
+        file,
+        span: line.span,
+    };
     for word in names {
         for name in reader.expand(file, *word) {
-            let origin = Origin { file, span: word.span };
+            let origin = Origin {
+                file,
+                span: word.span,
+            };
             let part = PartId(reader.case.parts.len() as u32);
             if let Some(&first) = reader.case.parts_by_name.get(&(board, name.clone())) {
                 let first = reader.case.part(first).origin;
-                reader.problem(file, word.span, ProblemKind::DuplicateName { what: "part", name, first });
+                reader.problem(
+                    file,
+                    word.span,
+                    ProblemKind::DuplicateName {
+                        what: "part",
+                        name,
+                        first,
+                    },
+                );
                 continue;
             }
             let pins = reader.pins(file, board, pins, kind);
@@ -220,7 +337,7 @@ fn part<'a>(reader: &mut Reader<'a>, section: Section<'a>, board: BoardId, id: L
                 claims: Vec::new(),
                 go_by: None,
                 exceptions: Vec::new(),
-                        is_added: false,
+                is_added: false,
             };
             for (_, child) in section.tree.children(id) {
                 below(reader, section, board, &mut read, child);
@@ -239,15 +356,37 @@ fn part<'a>(reader: &mut Reader<'a>, section: Section<'a>, board: BoardId, id: L
                     let name = format!("{whole_name}.{letter}");
                     let part = PartId(reader.case.parts.len() as u32);
                     let pins = reader.pins(file, board, pins, kind);
-                    if reader.case.parts_by_name.insert((board, name.clone()), part).is_some() {
-                        let first = Origin { file, span: line.span };
-                        reader.problem(file, child.span, ProblemKind::DuplicateName { what: "section", name: name.clone(), first });
+                    if reader
+                        .case
+                        .parts_by_name
+                        .insert((board, name.clone()), part)
+                        .is_some()
+                    {
+                        let first = Origin {
+                            file,
+                            span: line.span,
+                        };
+                        reader.problem(
+                            file,
+                            child.span,
+                            ProblemKind::DuplicateName {
+                                what: "section",
+                                name: name.clone(),
+                                first,
+                            },
+                        );
                     }
                     reader.case.parts.push(Part {
                         board,
                         name,
-                        origin: Origin { file, span: child.span },
-                        line: Origin { file, span: child.span },
+                        origin: Origin {
+                            file,
+                            span: child.span,
+                        },
+                        line: Origin {
+                            file,
+                            span: child.span,
+                        },
                         kind,
                         facts: Reader::inheriting(own, group.facts.as_ref()),
                         headline,
@@ -265,13 +404,27 @@ fn part<'a>(reader: &mut Reader<'a>, section: Section<'a>, board: BoardId, id: L
 }
 
 /// A line below a part: a claim, a choice of source, an exception.
-fn below<'a>(reader: &mut Reader<'a>, section: Section<'a>, board: BoardId, part: &mut Part<'a>, line: &tree::Line) {
+fn below<'a>(
+    reader: &mut Reader<'a>,
+    section: Section<'a>,
+    board: BoardId,
+    part: &mut Part<'a>,
+    line: &tree::Line,
+) {
     let file = section.file;
-    let origin = Origin { file, span: line.span };
+    let origin = Origin {
+        file,
+        span: line.span,
+    };
     match &line.record {
         Record::Claim { source, claim } => {
             if let Some(says) = reader.says(file, board, part.kind, claim) {
-                part.claims.push(Claim { source: *source, says, origin, copy: None });
+                part.claims.push(Claim {
+                    source: *source,
+                    says,
+                    origin,
+                    copy: None,
+                });
             }
         }
         Record::GoBy { source } => {
@@ -279,7 +432,11 @@ fn below<'a>(reader: &mut Reader<'a>, section: Section<'a>, board: BoardId, part
                 reader.problem(
                     file,
                     line.span,
-                    ProblemKind::DuplicateName { what: "`go by` line of the part", name: part.name.clone(), first },
+                    ProblemKind::DuplicateName {
+                        what: "`go by` line of the part",
+                        name: part.name.clone(),
+                        first,
+                    },
                 );
                 return;
             }
@@ -296,7 +453,11 @@ fn below<'a>(reader: &mut Reader<'a>, section: Section<'a>, board: BoardId, part
                 }
             }
             let facts = Facts::of(reader.facts(file, facts, part.kind));
-            part.exceptions.push(Exception { copies: indexes, facts, origin });
+            part.exceptions.push(Exception {
+                copies: indexes,
+                facts,
+                origin,
+            });
         }
         _ => {}
     }
@@ -304,7 +465,13 @@ fn below<'a>(reader: &mut Reader<'a>, section: Section<'a>, board: BoardId, part
 
 impl<'a> Reader<'a> {
     /// Leads and nets in brackets.
-    pub(super) fn pins(&mut self, file: FileId, board: BoardId, pins: &[tree::Pin], kind: Option<Kind>) -> Vec<PinOn<'a>> {
+    pub(super) fn pins(
+        &mut self,
+        file: FileId,
+        board: BoardId,
+        pins: &[tree::Pin],
+        kind: Option<Kind>,
+    ) -> Vec<PinOn<'a>> {
         let mut on = Vec::with_capacity(pins.len());
         for pin in pins {
             let lead = self.word(file, pin.lead);
@@ -312,19 +479,43 @@ impl<'a> Reader<'a> {
             if !leads.is_empty() && !leads.contains(&lead) {
                 let name = lead.to_owned();
                 let near = Some(leads.join(", "));
-                self.problem(file, pin.lead.span, ProblemKind::UnknownName { what: "lead", name, near });
+                self.problem(
+                    file,
+                    pin.lead.span,
+                    ProblemKind::UnknownName {
+                        what: "lead",
+                        name,
+                        near,
+                    },
+                );
                 continue;
             }
-            let origin = Origin { file, span: pin.lead.span.to(pin.net.span) };
+            let origin = Origin {
+                file,
+                span: pin.lead.span.to(pin.net.span),
+            };
             let net = self.word(file, pin.net);
-            let net = self.case.nets.join(board, net, Origin { file, span: pin.net.span });
+            let net = self.case.nets.join(
+                board,
+                net,
+                Origin {
+                    file,
+                    span: pin.net.span,
+                },
+            );
             on.push(PinOn { lead, net, origin });
         }
         on
     }
 
     /// What a claim says of a part of this kind.
-    pub(super) fn says(&mut self, file: FileId, board: BoardId, kind: Option<Kind>, claim: &tree::Claim) -> Option<Says<'a>> {
+    pub(super) fn says(
+        &mut self,
+        file: FileId,
+        board: BoardId,
+        kind: Option<Kind>,
+        claim: &tree::Claim,
+    ) -> Option<Says<'a>> {
         match claim {
             tree::Claim::Facts { facts, pins } => {
                 let other = facts
@@ -333,23 +524,40 @@ impl<'a> Reader<'a> {
                     .and_then(|fact| Kind::of(fact.words.first()?.token));
                 let facts = self.facts(file, facts, other.or(kind));
                 let pins = self.pins(file, board, pins, other.or(kind));
-                Some(Says::Facts { facts: Facts::of(facts), kind: other, pins })
+                Some(Says::Facts {
+                    facts: Facts::of(facts),
+                    kind: other,
+                    pins,
+                })
             }
             tree::Claim::Sounds { lead, net } => {
                 let text = self.word(file, *net);
                 let Some(net) = self.case.nets.find(board, text) else {
                     let near = self.case.nets.near(board, text);
-                    self.problem(file, net.span, ProblemKind::UnknownName { what: "net", name: text.to_owned(), near });
+                    self.problem(
+                        file,
+                        net.span,
+                        ProblemKind::UnknownName {
+                            what: "net",
+                            name: text.to_owned(),
+                            near,
+                        },
+                    );
                     return None;
                 };
-                Some(Says::Sounds { lead: self.word(file, *lead), net })
+                Some(Says::Sounds {
+                    lead: self.word(file, *lead),
+                    net,
+                })
             }
             tree::Claim::Reads { from, to, value } => match self.value(file, value.span)? {
-                Value::Quantity(voltage) if voltage.dimension == Dimension::Voltage => Some(Says::Reads {
-                    from: self.word(file, *from),
-                    to: self.word(file, *to),
-                    voltage,
-                }),
+                Value::Quantity(voltage) if voltage.dimension == Dimension::Voltage => {
+                    Some(Says::Reads {
+                        from: self.word(file, *from),
+                        to: self.word(file, *to),
+                        voltage,
+                    })
+                }
                 found => {
                     let kind = ProblemKind::WrongDimension {
                         what: "a reading from one lead to another".into(),

@@ -33,11 +33,17 @@ pub(super) fn build<'a>(sources: &'a Sources, root: FileId) -> Case<'a> {
     for &file in &files {
         reader.syntax_errors(file);
     }
-    let sections: Vec<Section<'a>> = files.iter().flat_map(|&file| sections_of(sources, file)).collect();
+    let sections: Vec<Section<'a>> = files
+        .iter()
+        .flat_map(|&file| sections_of(sources, file))
+        .collect();
     // Names have to be known before they are used, so each sort of section is
     // read over all files before the next.
     let of = |kinds: &'static [HeadingKind]| {
-        sections.iter().copied().filter(move |section| kinds.contains(&section.heading.kind))
+        sections
+            .iter()
+            .copied()
+            .filter(move |section| kinds.contains(&section.heading.kind))
     };
     for section in of(&[HeadingKind::Packages, HeadingKind::Devices]) {
         library::read_section(&mut reader, section);
@@ -55,8 +61,17 @@ pub(super) fn build<'a>(sources: &'a Sources, root: FileId) -> Case<'a> {
         shelf::shelf(&mut reader, section);
     }
     // Only the root file's job is looked at: others are the shop's other jobs.
-    let own = || of(&[HeadingKind::Job, HeadingKind::Found, HeadingKind::Plan, HeadingKind::Steps, HeadingKind::Targets, HeadingKind::Log])
-        .filter(|section| section.file == root);
+    let own = || {
+        of(&[
+            HeadingKind::Job,
+            HeadingKind::Found,
+            HeadingKind::Plan,
+            HeadingKind::Steps,
+            HeadingKind::Targets,
+            HeadingKind::Log,
+        ])
+        .filter(|section| section.file == root)
+    };
     for section in own() {
         match section.heading.kind {
             HeadingKind::Job => job::job(&mut reader, section),
@@ -107,21 +122,34 @@ fn empty<'a>(sources: &'a Sources, root: FileId, library: library::Known<'a>) ->
 /// The sections of a file.
 pub(crate) fn sections_of(sources: &Sources, file: FileId) -> impl Iterator<Item = Section<'_>> {
     let tree = &sources.file(file).tree;
-    tree.sections().filter_map(move |(id, line)| match &line.record {
-        Record::Heading(heading) => Some(Section { file, id, tree, heading }),
-        _ => None,
-    })
+    tree.sections()
+        .filter_map(move |(id, line)| match &line.record {
+            Record::Heading(heading) => Some(Section {
+                file,
+                id,
+                tree,
+                heading,
+            }),
+            _ => None,
+        })
 }
 
 impl<'a> Reader<'a> {
     /// A reader with nothing read yet.
     pub(crate) fn over(sources: &'a Sources, root: FileId, library: library::Known<'a>) -> Self {
-        Reader { case: empty(sources, root, library), sources }
+        Reader {
+            case: empty(sources, root, library),
+            sources,
+        }
     }
 
     /// Notes a name of the library that one file uses twice.
     pub(crate) fn duplicate(&mut self, what: &'static str, name: &str, origin: Origin) {
-        let kind = ProblemKind::DuplicateName { what, name: name.to_owned(), first: origin };
+        let kind = ProblemKind::DuplicateName {
+            what,
+            name: name.to_owned(),
+            first: origin,
+        };
         self.problem(origin.file, origin.span, kind);
     }
 
@@ -137,12 +165,21 @@ impl<'a> Reader<'a> {
 
     /// Notes something that makes no sense.
     pub(super) fn problem(&mut self, file: FileId, span: Span, kind: ProblemKind) {
-        self.case.problems.push(Problem { origin: Origin { file, span }, kind });
+        self.case.problems.push(Problem {
+            origin: Origin { file, span },
+            kind,
+        });
     }
 
     /// Facts of a line with those of its group.
-    pub(crate) fn inheriting(own: Vec<Stated<'a>>, group: Option<&Arc<Vec<Stated<'a>>>>) -> Facts<'a> {
-        Facts { own, inherited: group.filter(|facts| !facts.is_empty()).cloned() }
+    pub(crate) fn inheriting(
+        own: Vec<Stated<'a>>,
+        group: Option<&Arc<Vec<Stated<'a>>>>,
+    ) -> Facts<'a> {
+        Facts {
+            own,
+            inherited: group.filter(|facts| !facts.is_empty()).cloned(),
+        }
     }
 
     /// A reserved word, device or package that is spelled nearly like this.
@@ -150,8 +187,16 @@ impl<'a> Reader<'a> {
         let reserved = properties::CHOICES
             .iter()
             .filter_map(|row| row.0.reserved_text())
-            .chain(properties::PROPERTIES.iter().filter_map(|row| row.token?.reserved_text()))
-            .chain(kinds::KINDS.iter().filter_map(|row| row.token.reserved_text()));
+            .chain(
+                properties::PROPERTIES
+                    .iter()
+                    .filter_map(|row| row.token?.reserved_text()),
+            )
+            .chain(
+                kinds::KINDS
+                    .iter()
+                    .filter_map(|row| row.token.reserved_text()),
+            );
         near(text, reserved.chain(self.case.library.names()))
     }
 
@@ -177,7 +222,9 @@ impl<'a> Reader<'a> {
                     None => Some(self.not_here(target)),
                     Some(used) if path.contains(&used) => Some(self.cycle(path, used)),
                     Some(_) if path.len() >= USE_DEPTH => Some((
-                        format!("this is the end of a chain of {USE_DEPTH} files that use one another, and no longer chain is read"),
+                        format!(
+                            "this is the end of a chain of {USE_DEPTH} files that use one another, and no longer chain is read"
+                        ),
                         "let the job use its model and its shelf directly".into(),
                     )),
                     Some(used) => {
@@ -209,15 +256,30 @@ impl<'a> Reader<'a> {
             .map(|file| self.sources.file(*file).path.as_str())
             .collect();
         (
-            format!("these files use one another in a circle: {}", names.join(" uses ")),
+            format!(
+                "these files use one another in a circle: {}",
+                names.join(" uses ")
+            ),
             "a job uses a model and a shelf; these need not use the job back".into(),
         )
     }
 
     fn syntax_errors(&mut self, file: FileId) {
         let sources = self.sources;
-        for SyntaxError { span, message, help } in &sources.file(file).tree.errors {
-            self.problem(file, *span, ProblemKind::Unreadable { message: message.clone(), help: help.clone() });
+        for SyntaxError {
+            span,
+            message,
+            help,
+        } in &sources.file(file).tree.errors
+        {
+            self.problem(
+                file,
+                *span,
+                ProblemKind::Unreadable {
+                    message: message.clone(),
+                    help: help.clone(),
+                },
+            );
         }
     }
 
@@ -229,7 +291,11 @@ impl<'a> Reader<'a> {
         for section in sections.iter().filter(|section| section.file == root) {
             if matches!(
                 section.heading.kind,
-                HeadingKind::Found | HeadingKind::Plan | HeadingKind::Steps | HeadingKind::Targets | HeadingKind::Log
+                HeadingKind::Found
+                    | HeadingKind::Plan
+                    | HeadingKind::Steps
+                    | HeadingKind::Targets
+                    | HeadingKind::Log
             ) {
                 self.problem(
                     root,
@@ -265,8 +331,15 @@ fn path_problem(problem: PathProblem) -> (String, String) {
 pub(super) fn near<'n>(typed: &str, candidates: impl Iterator<Item = &'n str>) -> Option<String> {
     let wanted = typed.to_lowercase();
     candidates
-        .map(|name| (strsim::damerau_levenshtein(&wanted, &name.to_lowercase()), name))
-        .filter(|(distance, name)| *distance <= 1 + name.len() / 6 && *distance < name.chars().count())
+        .map(|name| {
+            (
+                strsim::damerau_levenshtein(&wanted, &name.to_lowercase()),
+                name,
+            )
+        })
+        .filter(|(distance, name)| {
+            *distance <= 1 + name.len() / 6 && *distance < name.chars().count()
+        })
         .min()
         .map(|(_, name)| name.to_owned())
 }

@@ -1,14 +1,16 @@
 //! Facts with their values read: the step from words to quantities.
 
-use super::problem::ProblemKind;
 use super::build::Reader;
+use super::problem::ProblemKind;
 use crate::sources::{FileId, Origin};
 use retin_syntax::Span;
 use retin_syntax::tables::properties::{FUSE_SPEEDS, MAINS_CLASSES};
 use retin_syntax::tables::{Direction, Kind, Property};
 use retin_syntax::token::Token;
 use retin_syntax::tree;
-use retin_syntax::value::{self, Body, Decimal, Dimension, Money, Quantity, Tolerance, Value, ValueErrorKind};
+use retin_syntax::value::{
+    self, Body, Decimal, Dimension, Money, Quantity, Tolerance, Value, ValueErrorKind,
+};
 use std::sync::Arc;
 
 /// The value of a fact.
@@ -72,12 +74,17 @@ pub struct Facts<'a> {
 impl<'a> Facts<'a> {
     /// Facts of one line only.
     pub fn of(own: Vec<Stated<'a>>) -> Self {
-        Facts { own, inherited: None }
+        Facts {
+            own,
+            inherited: None,
+        }
     }
 
     /// The facts, the line's own first.
     pub fn iter(&self) -> impl Iterator<Item = &Stated<'a>> {
-        self.own.iter().chain(self.inherited.iter().flat_map(|facts| facts.iter()))
+        self.own
+            .iter()
+            .chain(self.inherited.iter().flat_map(|facts| facts.iter()))
     }
 
     /// What is said of a property; the line's own goes before the group's.
@@ -97,7 +104,8 @@ impl<'a> Facts<'a> {
 
     /// Whether the property is given by this word.
     pub fn is(&self, property: Property, word: Token) -> bool {
-        self.all(property).any(|fact| fact.value == FactValue::Choice(word))
+        self.all(property)
+            .any(|fact| fact.value == FactValue::Choice(word))
     }
 
     /// Where a property is written.
@@ -134,7 +142,9 @@ impl<'a> Facts<'a> {
     pub fn millimetres(&self, property: Property) -> Option<Decimal> {
         match self.get(property)?.value {
             FactValue::Value(Value::Number(number) | Value::Pitch(number)) => Some(number),
-            FactValue::Value(Value::Quantity(quantity)) if quantity.dimension == Dimension::Length => {
+            FactValue::Value(Value::Quantity(quantity))
+                if quantity.dimension == Dimension::Length =>
+            {
                 Some(quantity.number)
             }
             _ => None,
@@ -204,7 +214,9 @@ fn expected(property: Property) -> Expect {
         P::Reverse | P::Supply | P::Volts => Expect::Dimension(D::Voltage),
         P::Inside | P::Temperature => Expect::Dimension(D::Temperature),
         P::Travel | P::Shaft | P::Room | P::Headroom | P::Row | P::Wire => Expect::Length,
-        P::Have | P::Coming | P::Spare | P::Pack | P::Sampled | P::Gangs | P::Revision => Expect::Count,
+        P::Have | P::Coming | P::Spare | P::Pack | P::Sampled | P::Gangs | P::Revision => {
+            Expect::Count
+        }
         P::Arrived | P::On => Expect::Date,
         P::Agreed | P::Rate => Expect::Money,
         P::Margin => Expect::Ratio,
@@ -229,7 +241,9 @@ impl Expect {
             (Expect::Dimension(wanted), Value::Quantity(quantity)) => quantity.dimension == *wanted,
             (Expect::Dimension(wanted), Value::Range { low, .. }) => low.dimension == *wanted,
             (Expect::Length, Value::Quantity(quantity)) => quantity.dimension == Dimension::Length,
-            (Expect::Count, Value::Number(number)) => number.is_integer() && !number.is_sign_negative(),
+            (Expect::Count, Value::Number(number)) => {
+                number.is_integer() && !number.is_sign_negative()
+            }
             (Expect::Date, Value::Date(_)) | (Expect::Money, Value::Money(_)) => true,
             (Expect::Ratio, value) => value.as_ratio().is_some(),
             _ => false,
@@ -251,18 +265,71 @@ impl Expect {
 
 impl<'a> Reader<'a> {
     /// Reads the facts of one line; what makes no sense becomes a problem and is left out.
-    pub(crate) fn facts(&mut self, file: FileId, facts: &tree::Facts, kind: Option<Kind>) -> Vec<Stated<'a>> {
+    pub(crate) fn facts(
+        &mut self,
+        file: FileId,
+        facts: &tree::Facts,
+        kind: Option<Kind>,
+    ) -> Vec<Stated<'a>> {
         let mut stated = Vec::with_capacity(facts.len());
-        for fact in facts {
-            let origin = Origin { file, span: fact.span };
+        let mut facts = facts.iter().peekable();
+        while let Some(fact) = facts.next() {
+            if let Some(end) = facts.next_if(|next| self.is_decimal_comma(file, fact, next)) {
+                self.decimal_comma(file, fact.span.to(end.span));
+                continue;
+            }
+            let origin = Origin {
+                file,
+                span: fact.span,
+            };
             if let Some((property, value)) = self.fact(file, fact, kind) {
-                stated.push(Stated { property, value, origin });
+                stated.push(Stated {
+                    property,
+                    value,
+                    origin,
+                });
             }
         }
         stated
     }
 
-    fn fact(&mut self, file: FileId, fact: &tree::Fact, kind: Option<Kind>) -> Option<(Property, FactValue<'a>)> {
+    /// Whether two facts are the two halves of `4,7kohm`.
+    fn is_decimal_comma(&self, file: FileId, fact: &tree::Fact, next: &tree::Fact) -> bool {
+        let text = self.text(file);
+        fact.property.is_none()
+            && next.property.is_none()
+            && fact
+                .words
+                .first()
+                .is_some_and(|word| word.token == Token::Number)
+            && fact.span.end + 1 == next.span.start
+            && text[fact.span.end as usize..].starts_with(',')
+            && [fact, next].iter().all(|fact| {
+                fact.span
+                    .of(text)
+                    .starts_with(|letter: char| letter.is_ascii_digit())
+            })
+    }
+
+    fn decimal_comma(&mut self, file: FileId, span: Span) {
+        let written = span.of(self.text(file)).to_owned();
+        let suggestions = vec![written.replacen(',', ".", 1)];
+        self.problem(
+            file,
+            span,
+            ProblemKind::NotAValue {
+                written,
+                error: ValueErrorKind::DecimalComma { suggestions },
+            },
+        );
+    }
+
+    fn fact(
+        &mut self,
+        file: FileId,
+        fact: &tree::Fact,
+        kind: Option<Kind>,
+    ) -> Option<(Property, FactValue<'a>)> {
         let text = self.text(file);
         let Some(property) = fact.property else {
             return self.bare(file, fact, kind);
@@ -279,26 +346,51 @@ impl<'a> Reader<'a> {
                 let quantity = self.value(file, first.span)?;
                 let money = self.value(file, fact.words.get(1)?.span)?;
                 match (quantity, money) {
-                    (Value::Number(quantity), Value::Money(money)) => FactValue::Price { quantity, money },
-                    (_, found) => return self.mismatch(file, fact.span, "a price".into(), "a quantity and money, `10 at 1.72 EUR`".into(), &found),
+                    (Value::Number(quantity), Value::Money(money)) => {
+                        FactValue::Price { quantity, money }
+                    }
+                    (_, found) => {
+                        return self.mismatch(
+                            file,
+                            fact.span,
+                            "a price".into(),
+                            "a quantity and money, `10 at 1.72 EUR`".into(),
+                            &found,
+                        );
+                    }
                 }
             }
             Property::At | Property::Size => {
                 let (x, y) = if let Some(second) = fact.words.get(1) {
-                    (self.millimetres(file, first.span)?, self.millimetres(file, second.span)?)
+                    (
+                        self.millimetres(file, first.span)?,
+                        self.millimetres(file, second.span)?,
+                    )
                 } else {
                     match self.value(file, first.span)? {
                         Value::Body(Body::Round { diameter, length }) => (diameter, length),
-                        found => return self.mismatch(file, first.span, "size".into(), "two lengths, `120 x 80`".into(), &found),
+                        found => {
+                            return self.mismatch(
+                                file,
+                                first.span,
+                                "size".into(),
+                                "two lengths, `120 x 80`".into(),
+                                &found,
+                            );
+                        }
                     }
                 };
                 FactValue::Point(x, y)
             }
-            Property::Matched => FactValue::Names(fact.words.iter().map(|word| word.text(text)).collect()),
-            _ if fact.words.len() == 2 && matches!(first.token, Token::Above | Token::Below) => FactValue::Limit {
-                above: first.token == Token::Above,
-                value: self.value(file, fact.words[1].span)?,
-            },
+            Property::Matched => {
+                FactValue::Names(fact.words.iter().map(|word| word.text(text)).collect())
+            }
+            _ if fact.words.len() == 2 && matches!(first.token, Token::Above | Token::Below) => {
+                FactValue::Limit {
+                    above: first.token == Token::Above,
+                    value: self.value(file, fact.words[1].span)?,
+                }
+            }
             Property::Above | Property::Below => FactValue::Limit {
                 above: property == Property::Above,
                 value: self.value(file, first.span)?,
@@ -326,7 +418,12 @@ impl<'a> Reader<'a> {
     }
 
     /// A word without a property's name: a value, or the name of a device or package.
-    fn bare(&mut self, file: FileId, fact: &tree::Fact, kind: Option<Kind>) -> Option<(Property, FactValue<'a>)> {
+    fn bare(
+        &mut self,
+        file: FileId,
+        fact: &tree::Fact,
+        kind: Option<Kind>,
+    ) -> Option<(Property, FactValue<'a>)> {
         let word = fact.words.first()?;
         let text = word.text(self.text(file));
         if word.token != Token::Number
@@ -357,7 +454,15 @@ impl<'a> Reader<'a> {
                     return Some(named);
                 }
                 let near = self.near_word(text);
-                self.problem(file, word.span, ProblemKind::UnknownName { what: "device or package", name: text.to_owned(), near });
+                self.problem(
+                    file,
+                    word.span,
+                    ProblemKind::UnknownName {
+                        what: "device or package",
+                        name: text.to_owned(),
+                        near,
+                    },
+                );
                 None
             }
             Err(error) => {
@@ -398,7 +503,15 @@ impl<'a> Reader<'a> {
             Some(Dimension::Frequency) => vec![format!("{number}Hz")],
             _ => Vec::new(),
         };
-        self.problem(file, span, ProblemKind::BareNumber { number: written, expected, suggestions });
+        self.problem(
+            file,
+            span,
+            ProblemKind::BareNumber {
+                number: written,
+                expected,
+                suggestions,
+            },
+        );
     }
 
     /// Reads a value where only a value may stand.
@@ -413,21 +526,45 @@ impl<'a> Reader<'a> {
     }
 
     fn not_a_value(&mut self, file: FileId, span: Span, error: &value::ValueError) {
-        let blamed = Span::new(span.start + error.start, (span.start + error.end).min(span.end));
+        let blamed = Span::new(
+            span.start + error.start,
+            (span.start + error.end).min(span.end),
+        );
         let text = span.of(self.text(file));
-        let message = if error.kind == ValueErrorKind::NotAValue {
-            format!("`{text}` is not a value")
+        // Suggestions are written for the whole word, so they have to replace it.
+        let at = if blamed.is_empty() || !error.suggestions().is_empty() {
+            span
         } else {
-            error.to_string()
+            blamed
         };
-        let suggestions = error.suggestions().to_vec();
-        let at = if blamed.is_empty() { span } else { blamed };
-        self.problem(file, at, ProblemKind::NotAValue { message, suggestions });
+        self.problem(
+            file,
+            at,
+            ProblemKind::NotAValue {
+                written: text.to_owned(),
+                error: error.kind.clone(),
+            },
+        );
     }
 
-    fn mismatch<T>(&mut self, file: FileId, span: Span, what: String, expected: String, found: &Value) -> Option<T> {
+    fn mismatch<T>(
+        &mut self,
+        file: FileId,
+        span: Span,
+        what: String,
+        expected: String,
+        found: &Value,
+    ) -> Option<T> {
         let found = format!("{found} is {}", found.kind_in_words());
-        self.problem(file, span, ProblemKind::WrongDimension { what, expected, found });
+        self.problem(
+            file,
+            span,
+            ProblemKind::WrongDimension {
+                what,
+                expected,
+                found,
+            },
+        );
         None
     }
 
@@ -435,8 +572,16 @@ impl<'a> Reader<'a> {
     pub(super) fn millimetres(&mut self, file: FileId, span: Span) -> Option<Decimal> {
         match self.value(file, span)? {
             Value::Number(number) => Some(number),
-            Value::Quantity(quantity) if quantity.dimension == Dimension::Length => Some(quantity.number),
-            found => self.mismatch(file, span, "a position".into(), "a length in mm".into(), &found),
+            Value::Quantity(quantity) if quantity.dimension == Dimension::Length => {
+                Some(quantity.number)
+            }
+            found => self.mismatch(
+                file,
+                span,
+                "a position".into(),
+                "a length in mm".into(),
+                &found,
+            ),
         }
     }
 }

@@ -38,20 +38,40 @@ impl<'a> Case<'a> {
         let chosen = part.go_by.map(|(source, _)| source);
         let stated = |claim: &'_ Claim<'a>| matches!(claim.says, Says::Facts { .. });
         if let Some(chosen) = chosen.filter(|source| *source != part.headline) {
-            for claim in self.claims_on(place).filter(|claim| claim.source == chosen && stated(claim)) {
-                if let Says::Facts { facts, kind: claimed, .. } = &claim.says {
+            let claims = || {
+                self.claims_on(place)
+                    .filter(|claim| claim.source == chosen && stated(claim))
+            };
+            // What was said of this copy alone goes before what is said of all.
+            let general = claims().filter(|claim| claim.copy.is_none());
+            let mut claimed_kind = None;
+            for claim in claims().filter(|claim| claim.copy.is_some()).chain(general) {
+                if let Says::Facts {
+                    facts,
+                    kind: claimed,
+                    ..
+                } = &claim.says
+                {
                     layers.push((chosen, facts));
-                    kind = claimed.or(kind);
+                    claimed_kind = claimed_kind.or(*claimed);
                 }
             }
+            kind = claimed_kind.or(kind);
         }
         layers.push((part.headline, &part.facts));
-        for claim in self.claims_on(place).filter(|claim| Some(claim.source) != chosen) {
+        for claim in self
+            .claims_on(place)
+            .filter(|claim| Some(claim.source) != chosen)
+        {
             if let Says::Facts { facts, .. } = &claim.says {
                 layers.push((claim.source, facts));
             }
         }
-        GoingBy { layers, kind, pins: &part.pins }
+        GoingBy {
+            layers,
+            kind,
+            pins: &part.pins,
+        }
     }
 }
 
@@ -65,7 +85,10 @@ impl<'c, 'a> GoingBy<'c, 'a> {
 
     /// The facts of the first source that states the property.
     fn stating(&self, property: Property) -> Option<&'c Facts<'a>> {
-        self.layers.iter().map(|layer| layer.1).find(|facts| facts.has(property))
+        self.layers
+            .iter()
+            .map(|layer| layer.1)
+            .find(|facts| facts.has(property))
     }
 
     /// The quantity of a property.

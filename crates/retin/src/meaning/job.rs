@@ -7,8 +7,8 @@ use crate::sources::Origin;
 use crate::stage::Stage;
 use retin_syntax::tables::{PlanVerb, Property};
 use retin_syntax::token::Token;
-use retin_syntax::tree::{Record, Selector, SelectorChoice, Word};
-use retin_syntax::value::{Date, Money, Quantity, Value};
+use retin_syntax::tree::{self, Record, Selector, SelectorChoice, Word};
+use retin_syntax::value::{self, Date, Dimension, Money, Quantity, Value};
 
 /// A job: one unit on the bench.
 #[derive(Debug)]
@@ -23,6 +23,8 @@ pub struct Job<'a> {
     pub facts: Facts<'a>,
     /// What was found to differ, line by line.
     pub found: Vec<Origin>,
+    /// Where its plan begins, where it has one.
+    pub plan: Option<Origin>,
     /// The steps.
     pub steps: Vec<Step<'a>>,
     /// The log, entry by entry.
@@ -65,30 +67,50 @@ pub struct LogEntry {
 impl Job<'_> {
     /// What the owner approved last.
     pub fn approval(&self) -> Option<Approval> {
-        let agreed = self.facts.get(Property::Agreed)?;
-        let super::FactValue::Value(Value::Money(money)) = agreed.value else {
-            return None;
-        };
-        let on = self.facts.get(Property::On).and_then(|fact| match fact.value {
-            super::FactValue::Value(Value::Date(date)) => Some(date),
-            _ => None,
-        });
-        Some(Approval { money, on, origin: agreed.origin })
+        let mut last = None;
+        for fact in self.facts.iter() {
+            match (fact.property, &fact.value) {
+                (Property::Agreed, super::FactValue::Value(Value::Money(money))) => {
+                    last = Some(Approval {
+                        money: *money,
+                        on: None,
+                        origin: fact.origin,
+                    });
+                }
+                // A date belongs to the approval it stands behind.
+                (Property::On, super::FactValue::Value(Value::Date(date))) => {
+                    if let Some(approval) = &mut last {
+                        approval.on = Some(*date);
+                    }
+                }
+                _ => {}
+            }
+        }
+        last
     }
 }
 
 /// Reads a `job` section.
 pub(super) fn job<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
-    let Some(name) = section.heading.name else { return };
+    let Some(name) = section.heading.name else {
+        return;
+    };
     let file = section.file;
-    let origin = Origin { file, span: name.span };
+    let origin = Origin {
+        file,
+        span: name.span,
+    };
     let number = reader.word(file, name);
     if let Some(first) = &reader.case.job {
         let first = first.origin;
         reader.problem(
             file,
             name.span,
-            ProblemKind::DuplicateName { what: "job of the file", name: number.to_owned(), first },
+            ProblemKind::DuplicateName {
+                what: "job of the file",
+                name: number.to_owned(),
+                first,
+            },
         );
         return;
     }
@@ -101,18 +123,38 @@ pub(super) fn job<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
     let facts = Facts::of(own);
     if let Some(model) = facts.get(Property::Model)
         && let Some(wanted) = facts.word(Property::Model)
-        && reader.case.model.as_ref().is_none_or(|model| model.name != wanted)
+        && reader
+            .case
+            .model
+            .as_ref()
+            .is_none_or(|model| model.name != wanted)
     {
-        let near = reader.case.model.as_ref().map(|model| model.name.to_owned());
+        let near = reader
+            .case
+            .model
+            .as_ref()
+            .map(|model| model.name.to_owned());
         let span = model.origin.span;
-        reader.problem(file, span, ProblemKind::UnknownName { what: "model sheet", name: wanted.to_owned(), near });
+        reader.problem(
+            file,
+            span,
+            ProblemKind::UnknownName {
+                what: "model sheet",
+                name: wanted.to_owned(),
+                near,
+            },
+        );
     }
     reader.case.job = Some(Job {
         number,
         origin,
-        title: section.heading.title.map_or("", |title| reader.word(file, title)),
+        title: section
+            .heading
+            .title
+            .map_or("", |title| reader.word(file, title)),
         facts,
         found: Vec::new(),
+        plan: None,
         steps: Vec::new(),
         log: Vec::new(),
     });
@@ -122,14 +164,29 @@ pub(super) fn job<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
 pub(super) fn found<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
     let file = section.file;
     for (_, line) in section.tree.children(section.id) {
-        let Record::Survey { names, source, claim } = &line.record else { continue };
-        let origin = Origin { file, span: line.span };
+        let Record::Survey {
+            names,
+            source,
+            claim,
+        } = &line.record
+        else {
+            continue;
+        };
+        let origin = Origin {
+            file,
+            span: line.span,
+        };
         for word in names {
             for place in reader.places(file, *word).places {
                 let part = reader.case.part(place.part);
                 let (board, kind) = (part.board, part.kind);
                 if let Some(says) = reader.says(file, board, kind, claim) {
-                    let claim = Claim { source: *source, says, origin, copy: Some(place.copy) };
+                    let claim = Claim {
+                        source: *source,
+                        says,
+                        origin,
+                        copy: Some(place.copy),
+                    };
                     reader.case.parts[place.part.0 as usize].claims.push(claim);
                 }
             }
@@ -146,38 +203,98 @@ pub(super) fn steps<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
     let mut steps: Vec<Step<'a>> = Vec::new();
     let mut after: Vec<Word> = Vec::new();
     for (_, line) in section.tree.children(section.id) {
-        let Record::Step { name, selector, after: before, facts, .. } = &line.record else { continue };
-        let origin = Origin { file, span: name.span };
+        let Record::Step {
+            name,
+            selector,
+            after: before,
+            facts,
+            ..
+        } = &line.record
+        else {
+            continue;
+        };
+        let origin = Origin {
+            file,
+            span: name.span,
+        };
         let text = reader.word(file, *name);
         if let Some(first) = steps.iter().find(|step| step.name == text) {
             let first = first.origin;
-            reader.problem(file, name.span, ProblemKind::DuplicateName { what: "step", name: text.to_owned(), first });
+            reader.problem(
+                file,
+                name.span,
+                ProblemKind::DuplicateName {
+                    what: "step",
+                    name: text.to_owned(),
+                    first,
+                },
+            );
         }
-        if let Some(selector) = selector {
+        let (selector, mut own) = match selector {
+            Some(selector) => {
+                let (selector, times) = without_times(reader.text(file), selector);
+                (Some(selector), times)
+            }
+            None => (None, Vec::new()),
+        };
+        if let Some(selector) = &selector {
             reader.looked_up(file, selector);
         }
         after.extend(before);
-        let facts = Facts::of(reader.facts(file, facts, None));
+        own.extend(facts.iter().cloned());
+        let facts = Facts::of(reader.facts(file, &own, None));
         let time = facts.iter().find_map(|fact| match fact.value {
             super::FactValue::Value(Value::Quantity(quantity))
-                if quantity.dimension == retin_syntax::value::Dimension::Time =>
+                if quantity.dimension == Dimension::Time =>
             {
                 Some((quantity, fact.origin))
             }
             _ => None,
         });
-        steps.push(Step { name: text, origin, time });
+        steps.push(Step {
+            name: text,
+            origin,
+            time,
+        });
     }
     for word in after {
         let name = reader.word(file, word);
         if !steps.iter().any(|step| step.name == name) {
             let near = super::build::near(name, steps.iter().map(|step| step.name));
-            reader.problem(file, word.span, ProblemKind::UnknownName { what: "step", name: name.to_owned(), near });
+            reader.problem(
+                file,
+                word.span,
+                ProblemKind::UnknownName {
+                    what: "step",
+                    name: name.to_owned(),
+                    near,
+                },
+            );
         }
     }
     if let Some(job) = &mut reader.case.job {
         job.steps = steps;
     }
+}
+
+/// A step's selector without the times at its end: in `fit every electrolytic 90min`
+/// no part is chosen by the time, the step takes so long.
+fn without_times(text: &str, selector: &Selector) -> (Selector, tree::Facts) {
+    let mut selector = selector.clone();
+    let mut times = Vec::new();
+    if let SelectorChoice::Every { facts, .. } = &mut selector.choice {
+        let is_time = |fact: &tree::Fact| {
+            fact.property.is_none()
+                && matches!(
+                    value::read(fact.span.of(text)),
+                    Ok(Value::Quantity(quantity)) if quantity.dimension == Dimension::Time
+                )
+        };
+        let (of_step, of_parts) = std::mem::take(facts).into_iter().partition(is_time);
+        times = of_step;
+        *facts = of_parts;
+    }
+    (selector, times)
 }
 
 impl<'a> Reader<'a> {
@@ -207,7 +324,9 @@ impl<'a> Reader<'a> {
 pub(super) fn targets<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
     let file = section.file;
     for (_, line) in section.tree.children(section.id) {
-        let Record::Target { point, to, facts } = &line.record else { continue };
+        let Record::Target { point, to, facts } = &line.record else {
+            continue;
+        };
         reader.places_or_points(file, *point);
         if let Some(to) = to {
             reader.places_or_points(file, *to);
@@ -226,13 +345,34 @@ pub(super) fn log<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
             && !matches!(value, Value::Date(_))
         {
             let found = format!("{value} is {}", value.kind_in_words());
-            let kind = ProblemKind::WrongDimension { what: "a day of the log".into(), expected: "a date".into(), found };
+            let kind = ProblemKind::WrongDimension {
+                what: "a day of the log".into(),
+                expected: "a date".into(),
+                found,
+            };
             reader.problem(file, date.span, kind);
         }
         for (_, line) in section.tree.children(id) {
-            let Record::Entry { verb, names, to, except, .. } = &line.record else { continue };
+            let Record::Entry {
+                verb,
+                names,
+                to,
+                except,
+                ..
+            } = &line.record
+            else {
+                continue;
+            };
             let mut places = Vec::new();
-            if !matches!(verb.token, Token::Ordered | Token::Arrived | Token::Noted | Token::Approved | Token::Returned | Token::Corrected) {
+            if !matches!(
+                verb.token,
+                Token::Ordered
+                    | Token::Arrived
+                    | Token::Noted
+                    | Token::Approved
+                    | Token::Returned
+                    | Token::Corrected
+            ) {
                 for word in names {
                     places.extend(reader.places_or_points(file, *word));
                 }
@@ -244,7 +384,14 @@ pub(super) fn log<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
                     places.retain(|place| !except.contains(place));
                 }
             }
-            entries.push(LogEntry { verb: verb.token, origin: Origin { file, span: line.span }, places });
+            entries.push(LogEntry {
+                verb: verb.token,
+                origin: Origin {
+                    file,
+                    span: line.span,
+                },
+                places,
+            });
         }
     }
     if let Some(job) = &mut reader.case.job {
@@ -254,10 +401,18 @@ pub(super) fn log<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
 
 /// How far the job has come, from its plan and its log.
 pub(super) fn stage(case: &Case<'_>) -> Stage {
-    let Some(job) = &case.job else { return Stage::List };
-    let planned = if case.plan.is_empty() { Stage::List } else { Stage::Order };
+    let Some(job) = &case.job else {
+        return Stage::List;
+    };
+    let planned = if case.plan.is_empty() {
+        Stage::List
+    } else {
+        Stage::Order
+    };
     let is_socketed_chip = |place: &PlaceId| {
-        case.part(place.part).facts.is(Property::Feature, Token::Socketed)
+        case.part(place.part)
+            .facts
+            .is(Property::Feature, Token::Socketed)
             || case.decision(*place).is_some_and(|decision| {
                 decision.socket.is_some() || case.plan_line(decision.line).verb == PlanVerb::Socket
             })

@@ -4,8 +4,8 @@
 //! [`Case::build`] reads the outline of the files into these tables. It judges
 //! nothing; what makes no sense is kept as a [`Problem`] for a rule to report.
 
-mod build;
 mod board;
+mod build;
 mod facts;
 mod going_by;
 mod job;
@@ -18,9 +18,9 @@ mod shelf;
 
 pub(crate) use board::Group;
 pub(crate) use build::{Reader, Section, sections_of};
-pub use going_by::GoingBy;
 pub use facts::{FactValue, Facts, Stated};
-pub use job::{Approval, Job};
+pub use going_by::GoingBy;
+pub use job::{Approval, Job, Step};
 pub use nets::{Net, NetId, Nets, Rail};
 pub use plan::{Acceptance, Decision, NewPart, PlanEntry, PlanLineId, ReadSelector};
 pub use problem::{Problem, ProblemKind};
@@ -29,7 +29,7 @@ pub use shelf::{Entry, EntryId, Price, Shelf};
 use crate::potentials::Potentials;
 use crate::sources::{FileId, Origin, Sources};
 use crate::stage::Stage;
-use retin_syntax::tables::{ClaimSource, Kind};
+use retin_syntax::tables::{ClaimSource, Kind, Property};
 use retin_syntax::value::{Decimal, Quantity};
 use rustc_hash::FxHashMap;
 
@@ -274,13 +274,64 @@ impl<'a> Case<'a> {
     /// The name of one part on several copies of its board, `ch1..ch8.C41`.
     pub fn names_of(&self, part: PartId, copies: &[u16]) -> String {
         let board = self.board_of(part);
-        let copies = names::compress(copies.iter().map(|copy| board.copies[*copy as usize].as_str()));
+        let copies = names::compress(
+            copies
+                .iter()
+                .map(|copy| board.copies[*copy as usize].as_str()),
+        );
         let part = &self.part(part).name;
         if copies.contains(", ") {
             format!("{part} on {copies}")
         } else {
             format!("{copies}.{part}")
         }
+    }
+
+    /// Whether the maker left the place empty, on this copy of its board.
+    pub fn is_unfitted(&self, place: PlaceId) -> bool {
+        let part = self.part(place.part);
+        part.facts.has(Property::Unfitted)
+            || part.exceptions.iter().any(|exception| {
+                exception.copies.contains(&place.copy) && exception.facts.has(Property::Unfitted)
+            })
+    }
+
+    /// The part of which this one is a section, `C30` of `C30.a`.
+    pub fn whole_of(&self, id: PartId) -> Option<PartId> {
+        let part = self.part(id);
+        let (whole, _) = part.name.rsplit_once('.')?;
+        self.parts_by_name
+            .get(&(part.board, whole.to_owned()))
+            .copied()
+    }
+
+    /// The places that a path of names stands for, `psu.C1..C4`; a board's name
+    /// stands for all its places. Names that stand for nothing are passed over.
+    pub fn places_named(&self, path: &str) -> Vec<PlaceId> {
+        let segments = names::segments(path);
+        let boards: Option<Vec<(BoardId, Option<u16>)>> = names::expand(segments[0])
+            .unwrap_or_default()
+            .iter()
+            .map(|name| self.boards_by_name.get(name).copied())
+            .collect();
+        let boards = boards.filter(|boards| !boards.is_empty());
+        let parts = if boards.is_some() {
+            &segments[1..]
+        } else {
+            &segments[..]
+        };
+        let wanted = names::expand(&parts.join(".")).unwrap_or_default();
+        self.places()
+            .filter(|place| {
+                let part = self.part(place.part);
+                let on_board = boards.as_ref().is_none_or(|boards| {
+                    boards.iter().any(|(board, copy)| {
+                        *board == part.board && copy.is_none_or(|copy| copy == place.copy)
+                    })
+                });
+                on_board && (parts.is_empty() || wanted.contains(&part.name))
+            })
+            .collect()
     }
 
     /// What the plan decides for a place.

@@ -47,7 +47,9 @@ pub fn expand(segment: &str) -> Result<Vec<String>, RangeProblem> {
     let Some((first, last)) = segment.split_once("..") else {
         return Ok(vec![segment.to_owned()]);
     };
-    let (prefix, from) = split_number(first).ok_or(RangeProblem::NotCountable).or_else(|problem| letters(first, last).map(|_| ("", "")).ok_or(problem))?;
+    let (prefix, from) = split_number(first)
+        .ok_or(RangeProblem::NotCountable)
+        .or_else(|problem| letters(first, last).map(|_| ("", "")).ok_or(problem))?;
     if from.is_empty() {
         return letters(first, last).ok_or(RangeProblem::Backwards);
     }
@@ -68,7 +70,9 @@ pub fn expand(segment: &str) -> Result<Vec<String>, RangeProblem> {
         return Err(RangeProblem::TooMany);
     }
     let width = if from.starts_with('0') { from.len() } else { 0 };
-    Ok((low..=high).map(|number| format!("{prefix}{number:0width$}")).collect())
+    Ok((low..=high)
+        .map(|number| format!("{prefix}{number:0width$}"))
+        .collect())
 }
 
 /// `C12` to `C` and `12`.
@@ -82,18 +86,30 @@ fn letters(first: &str, last: &str) -> Option<Vec<String>> {
     let from = first.chars().last().filter(char::is_ascii_alphabetic)?;
     let to = last.chars().last().filter(char::is_ascii_alphabetic)?;
     let prefix = &first[..first.len() - 1];
-    if prefix != &last[..last.len() - 1] || from.is_ascii_lowercase() != to.is_ascii_lowercase() || from > to {
+    if prefix != &last[..last.len() - 1]
+        || from.is_ascii_lowercase() != to.is_ascii_lowercase()
+        || from > to
+    {
         return None;
     }
-    Some((from..=to).map(|letter| format!("{prefix}{letter}")).collect())
+    Some(
+        (from..=to)
+            .map(|letter| format!("{prefix}{letter}"))
+            .collect(),
+    )
 }
+
+/// First and last name of a run, and the last one's letters and number where it counts on.
+type Run<'n> = (&'n str, &'n str, Option<(&'n str, u32)>);
 
 /// Names as a technician would write them: `ch1..ch8`, `C1, C2, C9`.
 pub fn compress<'a>(names: impl IntoIterator<Item = &'a str>) -> String {
-    let mut runs: Vec<(&str, &str, Option<(&str, u32)>)> = Vec::new();
+    let mut runs: Vec<Run<'_>> = Vec::new();
     for name in names {
-        let number = split_number(name).and_then(|(prefix, digits)| Some((prefix, digits.parse().ok()?)));
-        if let (Some((_, last, Some((run_prefix, run_number)))), Some((prefix, number))) = (runs.last_mut(), number)
+        let number =
+            split_number(name).and_then(|(prefix, digits)| Some((prefix, digits.parse().ok()?)));
+        if let (Some((_, last, Some((run_prefix, run_number)))), Some((prefix, number))) =
+            (runs.last_mut(), number)
             && *run_prefix == prefix
             && *run_number + 1 == number
         {
@@ -131,9 +147,18 @@ mod tests {
 
     #[test]
     fn a_range_counts_in_numbers_or_one_letter_with_both_ends() {
-        assert_eq!(expand("C1..C3"), Ok(vec!["C1".into(), "C2".into(), "C3".into()]));
-        assert_eq!(expand("C7a..C7c"), Ok(vec!["C7a".into(), "C7b".into(), "C7c".into()]));
-        assert_eq!(expand("R08..R11"), Ok(vec!["R08".into(), "R09".into(), "R10".into(), "R11".into()]));
+        assert_eq!(
+            expand("C1..C3"),
+            Ok(vec!["C1".into(), "C2".into(), "C3".into()])
+        );
+        assert_eq!(
+            expand("C7a..C7c"),
+            Ok(vec!["C7a".into(), "C7b".into(), "C7c".into()])
+        );
+        assert_eq!(
+            expand("R08..R11"),
+            Ok(vec!["R08".into(), "R09".into(), "R10".into(), "R11".into()])
+        );
         assert_eq!(expand("C9"), Ok(vec!["C9".into()]));
     }
 
@@ -142,7 +167,10 @@ mod tests {
         assert_eq!(expand("C1..R3"), Err(RangeProblem::NotCountable));
         assert_eq!(expand("C9..C3"), Err(RangeProblem::Backwards));
         assert_eq!(expand("C1..C99999999"), Err(RangeProblem::TooMany));
-        assert_eq!(expand("C1..C99999999999999999999"), Err(RangeProblem::TooMany));
+        assert_eq!(
+            expand("C1..C99999999999999999999"),
+            Err(RangeProblem::TooMany)
+        );
         assert_eq!(expand("foo..bar"), Err(RangeProblem::NotCountable));
     }
 

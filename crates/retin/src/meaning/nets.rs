@@ -55,7 +55,10 @@ impl<'a> Nets<'a> {
 
     /// Every net.
     pub fn iter(&self) -> impl Iterator<Item = (NetId, &Net<'a>)> {
-        self.nets.iter().enumerate().map(|(index, net)| (NetId(index as u32), net))
+        self.nets
+            .iter()
+            .enumerate()
+            .map(|(index, net)| (NetId(index as u32), net))
     }
 
     /// The net of this name on a board.
@@ -65,7 +68,13 @@ impl<'a> Nets<'a> {
 
     /// A net of the board with a name like this.
     pub fn near(&self, board: BoardId, name: &str) -> Option<String> {
-        near(name, self.nets.iter().filter(|net| net.board == board).map(|net| net.name))
+        near(
+            name,
+            self.nets
+                .iter()
+                .filter(|net| net.board == board)
+                .map(|net| net.name),
+        )
     }
 
     /// The one net that stands for all that are joined with this one.
@@ -93,7 +102,14 @@ impl<'a> Nets<'a> {
         let next = NetId(self.nets.len() as u32);
         let id = *self.by_name.entry((board, name)).or_insert(next);
         if id == next {
-            self.nets.push(Net { board, name, origin, is_declared: false, leads: 0, rail: None });
+            self.nets.push(Net {
+                board,
+                name,
+                origin,
+                is_declared: false,
+                leads: 0,
+                rail: None,
+            });
             self.joined.push(next);
         }
         id
@@ -102,17 +118,35 @@ impl<'a> Nets<'a> {
     fn link(&mut self, one: NetId, other: NetId) {
         let (one, other) = (self.common(one), self.common(other));
         // The older net stands for both, so that the result does not depend on the order of links.
-        let (keep, give) = if one < other { (one, other) } else { (other, one) };
+        let (keep, give) = if one < other {
+            (one, other)
+        } else {
+            (other, one)
+        };
         self.joined[give.0 as usize] = keep;
     }
 }
 
 /// Notes a rail of a board.
-pub(super) fn rail<'a>(reader: &mut Reader<'a>, board: BoardId, name: &'a str, origin: Origin, facts: Vec<Stated<'a>>) {
+pub(super) fn rail<'a>(
+    reader: &mut Reader<'a>,
+    board: BoardId,
+    name: &'a str,
+    origin: Origin,
+    facts: Vec<Stated<'a>>,
+) {
     let id = reader.case.nets.declare(board, name, origin);
     if let Some(first) = &reader.case.nets.nets[id.0 as usize].rail {
         let first = first.origin;
-        reader.problem(origin.file, origin.span, ProblemKind::DuplicateName { what: "rail", name: name.to_owned(), first });
+        reader.problem(
+            origin.file,
+            origin.span,
+            ProblemKind::DuplicateName {
+                what: "rail",
+                name: name.to_owned(),
+                first,
+            },
+        );
         return;
     }
     let facts = Facts::of(facts);
@@ -132,7 +166,9 @@ pub(super) fn rail<'a>(reader: &mut Reader<'a>, board: BoardId, name: &'a str, o
 /// Reads a `link` section.
 pub(super) fn link<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
     for (_, line) in section.tree.children(section.id) {
-        let Record::Join { from, to } = &line.record else { continue };
+        let Record::Join { from, to } = &line.record else {
+            continue;
+        };
         let mut ends = Vec::new();
         for word in from.iter().chain(to) {
             let text = reader.word(section.file, *word);
@@ -146,10 +182,23 @@ pub(super) fn link<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
 
 impl<'a> Reader<'a> {
     /// The nets that `psu.V24` or `ch1..ch8.V24` names; one for each board.
-    pub(super) fn qualified_net(&mut self, file: crate::sources::FileId, span: retin_syntax::Span, text: &'a str) -> Vec<NetId> {
+    pub(super) fn qualified_net(
+        &mut self,
+        file: crate::sources::FileId,
+        span: retin_syntax::Span,
+        text: &'a str,
+    ) -> Vec<NetId> {
         let Some((board_text, net)) = split_board(text) else {
             let name = text.to_owned();
-            self.problem(file, span, ProblemKind::UnknownName { what: "board and net, written `psu.V24`,", name, near: None });
+            self.problem(
+                file,
+                span,
+                ProblemKind::UnknownName {
+                    what: "board and net, written `psu.V24`,",
+                    name,
+                    near: None,
+                },
+            );
             return Vec::new();
         };
         let mut found: Vec<NetId> = Vec::new();

@@ -7,8 +7,8 @@ use super::shelf::EntryId;
 use super::{BoardId, Facts, Part, PartId, PinOn, PlaceId, names};
 use crate::sources::{FileId, Origin};
 use retin_syntax::tables::{Direction, Kind, PlanVerb, Property};
-use retin_syntax::tree::{PlanLine, Record, Selector, SelectorChoice, WithPart, Word};
 use retin_syntax::token::Token;
+use retin_syntax::tree::{PlanLine, Record, Selector, SelectorChoice, WithPart, Word};
 
 /// A line's place in `Case::plan`.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Debug)]
@@ -98,22 +98,56 @@ pub struct Acceptance<'a> {
 /// Reads a `plan` section.
 pub(super) fn plan<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
     let file = section.file;
+    if let Some(job) = &mut reader.case.job {
+        job.plan.get_or_insert(Origin {
+            file,
+            span: section.tree.line(section.id).span,
+        });
+    }
     for (id, line) in section.tree.children(section.id) {
-        let origin = Origin { file, span: line.span };
+        let origin = Origin {
+            file,
+            span: line.span,
+        };
         match &line.record {
             Record::Plan(plan) => plan_line(reader, file, origin, plan),
-            Record::Accept { rule, selector, because } => {
-                let values = section.tree.children(id).find_map(|(_, child)| match child.record {
-                    Record::For { values } => {
-                        let text: Vec<&str> = values.of(reader.text(file)).split_whitespace().collect();
-                        Some((text.join(" "), Origin { file, span: values }))
-                    }
-                    _ => None,
-                });
+            Record::Accept {
+                rule,
+                selector,
+                because,
+            } => {
+                let values = section
+                    .tree
+                    .children(id)
+                    .find_map(|(_, child)| match child.record {
+                        Record::For { values } => {
+                            let text: Vec<&str> =
+                                values.of(reader.text(file)).split_whitespace().collect();
+                            Some((text.join(" "), Origin { file, span: values }))
+                        }
+                        _ => None,
+                    });
                 let selector = reader.selector(file, selector);
+                let name = reader.word(file, *rule);
+                if crate::rules::find(name).is_none() {
+                    let near =
+                        super::build::near(name, crate::rules::RULES.iter().map(|rule| rule.name));
+                    reader.problem(
+                        file,
+                        rule.span,
+                        ProblemKind::UnknownName {
+                            what: "rule",
+                            name: name.to_owned(),
+                            near,
+                        },
+                    );
+                }
                 reader.case.acceptances.push(Acceptance {
-                    rule: reader.word(file, *rule),
-                    rule_origin: Origin { file, span: rule.span },
+                    rule: name,
+                    rule_origin: Origin {
+                        file,
+                        span: rule.span,
+                    },
                     origin,
                     selector,
                     because: because.map(|text| reader.word(file, text)),
@@ -132,7 +166,10 @@ fn plan_line<'a>(reader: &mut Reader<'a>, file: FileId, origin: Origin, plan: &'
         (None, None)
     } else {
         let selector = reader.selector(file, &plan.selector);
-        let kind = selector.places.first().and_then(|place| reader.case.part(place.part).kind);
+        let kind = selector
+            .places
+            .first()
+            .and_then(|place| reader.case.part(place.part).kind);
         (Some(selector), kind)
     };
     let mut with = Vec::with_capacity(plan.with.len());
@@ -143,21 +180,39 @@ fn plan_line<'a>(reader: &mut Reader<'a>, file: FileId, origin: Origin, plan: &'
     let mut from = Vec::new();
     for word in &plan.from {
         let name = reader.word(file, *word);
-        match reader.case.shelves.iter().position(|shelf| shelf.name == name) {
+        match reader
+            .case
+            .shelves
+            .iter()
+            .position(|shelf| shelf.name == name)
+        {
             Some(shelf) => from.push(shelf),
             None => {
-                let near = super::build::near(name, reader.case.shelves.iter().map(|shelf| shelf.name));
-                reader.problem(file, word.span, ProblemKind::UnknownName { what: "shelf", name: name.to_owned(), near });
+                let near =
+                    super::build::near(name, reader.case.shelves.iter().map(|shelf| shelf.name));
+                reader.problem(
+                    file,
+                    word.span,
+                    ProblemKind::UnknownName {
+                        what: "shelf",
+                        name: name.to_owned(),
+                        near,
+                    },
+                );
             }
         }
     }
-    if matches!(plan.verb, PlanVerb::Replace | PlanVerb::Add) && plan.with.is_empty() && plan.from.is_empty() {
+    if matches!(plan.verb, PlanVerb::Replace | PlanVerb::Add)
+        && plan.with.is_empty()
+        && plan.from.is_empty()
+    {
         reader.problem(
             file,
             origin.span,
             ProblemKind::Misplaced {
                 message: format!("this `{}` does not say what goes in", plan.verb.word()),
-                help: "name a shelf to choose from, `from main`, or the part, `with E-10-25`".into(),
+                help: "name a shelf to choose from, `from main`, or the part, `with E-10-25`"
+                    .into(),
             },
         );
     }
@@ -175,8 +230,16 @@ fn plan_line<'a>(reader: &mut Reader<'a>, file: FileId, origin: Origin, plan: &'
 
 impl<'a> Reader<'a> {
     /// A shelf entry by its name, or a part described by its values.
-    fn new_part(&mut self, file: FileId, part: &WithPart, kind: Option<Kind>) -> Option<NewPart<'a>> {
-        let origin = Origin { file, span: part.span };
+    fn new_part(
+        &mut self,
+        file: FileId,
+        part: &WithPart,
+        kind: Option<Kind>,
+    ) -> Option<NewPart<'a>> {
+        let origin = Origin {
+            file,
+            span: part.span,
+        };
         if let [fact] = part.facts.as_slice()
             && fact.property.is_none()
             && let [word] = fact.words.as_slice()
@@ -186,8 +249,19 @@ impl<'a> Reader<'a> {
                 return Some(NewPart::Entry { entry, origin });
             }
             if word.token == Token::Word && name.contains('-') {
-                let near = super::build::near(name, self.case.entries.iter().map(|entry| entry.name.as_str()));
-                self.problem(file, word.span, ProblemKind::UnknownName { what: "shelf entry", name: name.to_owned(), near });
+                let near = super::build::near(
+                    name,
+                    self.case.entries.iter().map(|entry| entry.name.as_str()),
+                );
+                self.problem(
+                    file,
+                    word.span,
+                    ProblemKind::UnknownName {
+                        what: "shelf entry",
+                        name: name.to_owned(),
+                        near,
+                    },
+                );
                 return None;
             }
         }
@@ -197,12 +271,19 @@ impl<'a> Reader<'a> {
             .find(|fact| fact.property == Some(Property::Kind))
             .and_then(|fact| Kind::of(fact.words.first()?.token));
         let facts = self.facts(file, &part.facts, own_kind.or(kind));
-        Some(NewPart::Described { kind: own_kind, facts: Facts::of(facts), origin })
+        Some(NewPart::Described {
+            kind: own_kind,
+            facts: Facts::of(facts),
+            origin,
+        })
     }
 
     /// The places a selector chooses.
     pub(super) fn selector(&mut self, file: FileId, selector: &Selector) -> ReadSelector {
-        let origin = Origin { file, span: selector.span };
+        let origin = Origin {
+            file,
+            span: selector.span,
+        };
         let on = (!selector.on.is_empty()).then(|| self.board_copies(file, &selector.on));
         let mut places: Vec<PlaceId> = match &selector.choice {
             SelectorChoice::Names(words) => words
@@ -219,7 +300,9 @@ impl<'a> Reader<'a> {
             let text = self.word(file, *word);
             if self.is_board_or_net(text) && names::segments(text).len() == 1 {
                 let boards = self.board_copies(file, &[*word]);
-                places.retain(|place| !boards.contains(&(self.case.part(place.part).board, place.copy)));
+                places.retain(|place| {
+                    !boards.contains(&(self.case.part(place.part).board, place.copy))
+                });
                 continue;
             }
             // A name without its board is looked for where the selector looks.
@@ -231,13 +314,19 @@ impl<'a> Reader<'a> {
         ReadSelector { origin, places }
     }
 
-    fn every(&mut self, file: FileId, kinds: &[Word], facts: &retin_syntax::tree::Facts) -> Vec<PlaceId> {
+    fn every(
+        &mut self,
+        file: FileId,
+        kinds: &[Word],
+        facts: &retin_syntax::tree::Facts,
+    ) -> Vec<PlaceId> {
         let mut places = Vec::new();
         // One reading of the wanted values for each kind, since the kind decides what a value is.
         let mut wanted: Vec<(Option<Kind>, Vec<super::Stated<'a>>)> = Vec::new();
         for index in 0..self.case.parts.len() {
             let kind = self.case.parts[index].kind;
-            let covered = kind.is_some_and(|kind| kinds.iter().any(|word| kind.is_covered_by(word.token)));
+            let covered =
+                kind.is_some_and(|kind| kinds.iter().any(|word| kind.is_covered_by(word.token)));
             if !covered {
                 continue;
             }
@@ -245,15 +334,23 @@ impl<'a> Reader<'a> {
                 let facts = self.facts(file, facts, kind);
                 wanted.push((kind, facts));
             }
-            let values = wanted.iter().find(|row| row.0 == kind).map_or(&[][..], |row| &row.1);
+            let values = wanted
+                .iter()
+                .find(|row| row.0 == kind)
+                .map_or(&[][..], |row| &row.1);
             let part = &self.case.parts[index];
-            if part.facts.has(Property::Unfitted) {
-                continue;
-            }
-            let matches = values.iter().all(|value| part.facts.all(value.property).any(|fact| fact.value == value.value));
+            let matches = values.iter().all(|value| {
+                part.facts
+                    .all(value.property)
+                    .any(|fact| fact.value == value.value)
+            });
             if matches {
                 let copies = self.case.board(part.board).copies.len() as u16;
-                places.extend((0..copies).map(|copy| PlaceId { part: PartId(index as u32), copy }));
+                let all = (0..copies).map(|copy| PlaceId {
+                    part: PartId(index as u32),
+                    copy,
+                });
+                places.extend(all.filter(|place| !self.case.is_unfitted(*place)));
             }
         }
         places
@@ -261,8 +358,16 @@ impl<'a> Reader<'a> {
 }
 
 /// Makes places for parts that the maker did not have.
-fn added<'a>(reader: &mut Reader<'a>, file: FileId, plan: &'a PlanLine, with: &[NewPart<'a>]) -> ReadSelector {
-    let origin = Origin { file, span: plan.selector.span };
+fn added<'a>(
+    reader: &mut Reader<'a>,
+    file: FileId,
+    plan: &'a PlanLine,
+    with: &[NewPart<'a>],
+) -> ReadSelector {
+    let origin = Origin {
+        file,
+        span: plan.selector.span,
+    };
     let mut places = Vec::new();
     let SelectorChoice::Names(words) = &plan.selector.choice else {
         reader.problem(
@@ -285,23 +390,40 @@ fn added<'a>(reader: &mut Reader<'a>, file: FileId, plan: &'a PlanLine, with: &[
         let segments = names::segments(text);
         let [board_text, part_text] = segments[..] else {
             let name = text.to_owned();
-            reader.problem(file, word.span, ProblemKind::UnknownName { what: "board and part, written `psu.C99`,", name, near: None });
+            reader.problem(
+                file,
+                word.span,
+                ProblemKind::UnknownName {
+                    what: "board and part, written `psu.C99`,",
+                    name,
+                    near: None,
+                },
+            );
             continue;
         };
         let boards: Vec<String> = names::expand(board_text).unwrap_or_default();
         for name in names::expand(part_text).unwrap_or_default() {
             for board_name in &boards {
-                let Some((board, copy)) = reader.case.boards_by_name.get(board_name).copied() else {
+                let Some((board, copy)) = reader.case.boards_by_name.get(board_name).copied()
+                else {
                     reader.unknown_board(file, word.span, board_name);
                     continue;
                 };
-                let part = match reader.case.parts_by_name.get(&(board, name.clone())).copied() {
+                let part = match reader
+                    .case
+                    .parts_by_name
+                    .get(&(board, name.clone()))
+                    .copied()
+                {
                     Some(part) => part,
                     None => add_part(reader, file, board, &name, *word, kind, plan),
                 };
                 match copy {
                     Some(copy) => places.push(PlaceId { part, copy }),
-                    None => places.extend((0..reader.case.board(board).copies.len() as u16).map(|copy| PlaceId { part, copy })),
+                    None => places.extend(
+                        (0..reader.case.board(board).copies.len() as u16)
+                            .map(|copy| PlaceId { part, copy }),
+                    ),
                 }
             }
         }
@@ -322,7 +444,10 @@ fn add_part<'a>(
 ) -> PartId {
     let part = PartId(reader.case.parts.len() as u32);
     let pins: Vec<PinOn<'a>> = reader.pins(file, board, &plan.pins, kind);
-    let origin = Origin { file, span: word.span };
+    let origin = Origin {
+        file,
+        span: word.span,
+    };
     let group = Group::default();
     reader.case.parts.push(Part {
         board,
@@ -338,7 +463,10 @@ fn add_part<'a>(
         exceptions: Vec::new(),
         is_added: true,
     });
-    reader.case.parts_by_name.insert((board, name.to_owned()), part);
+    reader
+        .case
+        .parts_by_name
+        .insert((board, name.to_owned()), part);
     reader.case.boards[board.0 as usize].parts.push(part);
     part
 }
@@ -351,16 +479,31 @@ pub(super) fn decide(reader: &mut Reader<'_>) {
         let width = line.selector.places.len();
         let is_socket = line.verb == PlanVerb::Socket;
         let id = PlanLineId(index as u32);
-        claims.extend(line.selector.places.iter().map(|place| (*place, is_socket, width, id)));
+        claims.extend(
+            line.selector
+                .places
+                .iter()
+                .map(|place| (*place, is_socket, width, id)),
+        );
     }
     claims.sort_unstable();
     let mut decisions: Vec<Decision> = Vec::new();
     for same_place in claims.chunk_by(|one, other| one.0 == other.0) {
         let (main, sockets) = same_place.split_at(same_place.partition_point(|claim| !claim.1));
         let socket = sockets.first().map(|claim| claim.3);
-        let Some(first) = main.first().or(sockets.first()) else { continue };
-        let rival = main.get(1).filter(|second| second.2 == first.2).map(|second| second.3);
-        decisions.push(Decision { place: first.0, line: first.3, rival, socket });
+        let Some(first) = main.first().or(sockets.first()) else {
+            continue;
+        };
+        let rival = main
+            .get(1)
+            .filter(|second| second.2 == first.2)
+            .map(|second| second.3);
+        decisions.push(Decision {
+            place: first.0,
+            line: first.3,
+            rival,
+            socket,
+        });
     }
     case.decisions = decisions;
 }

@@ -1,7 +1,7 @@
 //! What could not be made sense of while the files were read. Rules report it.
 
 use crate::sources::Origin;
-use retin_syntax::value::Dimension;
+use retin_syntax::value::{Dimension, ValueErrorKind};
 
 /// Something that could not be made sense of.
 #[derive(Clone, PartialEq, Eq, Debug)]
@@ -61,12 +61,12 @@ pub enum ProblemKind {
         /// What stands there: the value, and what it is.
         found: String,
     },
-    /// Text that looks like a value and is none.
+    /// Text that looks like a value and is none, or could be more than one.
     NotAValue {
-        /// What is wrong, as a sentence.
-        message: String,
-        /// Spellings that may be meant.
-        suggestions: Vec<String>,
+        /// The text as written.
+        written: String,
+        /// Why it is no value.
+        error: ValueErrorKind,
     },
     /// A bare number where a value with a unit belongs.
     BareNumber {

@@ -1,7 +1,7 @@
 //! From names to the places they stand for.
 
-use super::build::{Reader, near};
 use super::board::range_problem;
+use super::build::{Reader, near};
 use super::problem::ProblemKind;
 use super::{BoardId, PartId, PlaceId, names};
 use crate::sources::FileId;
@@ -33,16 +33,32 @@ impl<'a> Reader<'a> {
         let names = match names::expand(rest[0]) {
             Ok(names) => names,
             Err(problem) => {
-                self.problem(file, word.span, ProblemKind::BadRange { message: range_problem(rest[0], &problem) });
+                self.problem(
+                    file,
+                    word.span,
+                    ProblemKind::BadRange {
+                        message: range_problem(rest[0], &problem),
+                    },
+                );
                 return Path::default();
             }
         };
-        let mut path = Path { places: Vec::new(), lead: rest.get(1).copied() };
+        let mut path = Path {
+            places: Vec::new(),
+            lead: rest.get(1).copied(),
+        };
         for name in names {
             // `C30.a` is a section, `C41.-` a lead.
             let section = rest.get(1).map(|section| format!("{name}.{section}"));
             match &boards {
-                Some(boards) => self.on_boards(file, word.span, boards, &name, section.as_deref(), &mut path),
+                Some(boards) => self.on_boards(
+                    file,
+                    word.span,
+                    boards,
+                    &name,
+                    section.as_deref(),
+                    &mut path,
+                ),
                 None => self.anywhere(file, word.span, &name, section.as_deref(), &mut path),
             }
         }
@@ -52,19 +68,26 @@ impl<'a> Reader<'a> {
     /// The boards and copies that one segment names, or none where it names no board.
     fn boards(&self, segment: &str) -> Option<Vec<(BoardId, Option<u16>)>> {
         let names = names::expand(segment).ok()?;
-        names.iter().map(|name| self.case.boards_by_name.get(name).copied()).collect()
+        names
+            .iter()
+            .map(|name| self.case.boards_by_name.get(name).copied())
+            .collect()
     }
 
     fn is_part_anywhere(&self, segment: &str) -> bool {
-        let Ok(names) = names::expand(segment) else { return false };
+        let Ok(names) = names::expand(segment) else {
+            return false;
+        };
         names.iter().any(|name| self.owners(name).next().is_some())
     }
 
     fn owners<'s>(&'s self, name: &'s str) -> impl Iterator<Item = (BoardId, PartId)> + 's {
-        (0..self.case.boards.len() as u32).map(BoardId).filter_map(move |board| {
-            let part = self.case.parts_by_name.get(&(board, name.to_owned()))?;
-            Some((board, *part))
-        })
+        (0..self.case.boards.len() as u32)
+            .map(BoardId)
+            .filter_map(move |board| {
+                let part = self.case.parts_by_name.get(&(board, name.to_owned()))?;
+                Some((board, *part))
+            })
     }
 
     fn on_boards(
@@ -77,7 +100,12 @@ impl<'a> Reader<'a> {
         path: &mut Path<'a>,
     ) {
         for &(board, copy) in boards {
-            let find = |name: &str| self.case.parts_by_name.get(&(board, name.to_owned())).copied();
+            let find = |name: &str| {
+                self.case
+                    .parts_by_name
+                    .get(&(board, name.to_owned()))
+                    .copied()
+            };
             let part = match section.and_then(find) {
                 Some(part) => {
                     path.lead = None;
@@ -88,7 +116,15 @@ impl<'a> Reader<'a> {
             let Some(part) = part else {
                 let near = self.near_part(Some(board), name);
                 let name = format!("{}.{name}", self.case.board(board).name);
-                self.problem(file, span, ProblemKind::UnknownName { what: "part", name, near });
+                self.problem(
+                    file,
+                    span,
+                    ProblemKind::UnknownName {
+                        what: "part",
+                        name,
+                        near,
+                    },
+                );
                 continue;
             };
             match copy {
@@ -100,11 +136,19 @@ impl<'a> Reader<'a> {
 
     fn all_copies(&self, part: PartId, path: &mut Path<'a>) {
         let copies = self.case.board_of(part).copies.len() as u16;
-        path.places.extend((0..copies).map(|copy| PlaceId { part, copy }));
+        path.places
+            .extend((0..copies).map(|copy| PlaceId { part, copy }));
     }
 
     /// A name without its board, which has to be clear all the same.
-    fn anywhere(&mut self, file: FileId, span: Span, name: &str, section: Option<&str>, path: &mut Path<'a>) {
+    fn anywhere(
+        &mut self,
+        file: FileId,
+        span: Span,
+        name: &str,
+        section: Option<&str>,
+        path: &mut Path<'a>,
+    ) {
         if let Some(section) = section {
             let owners: Vec<_> = self.owners(section).collect();
             if let [(_, part)] = owners[..] {
@@ -117,7 +161,15 @@ impl<'a> Reader<'a> {
         match owners[..] {
             [] => {
                 let near = self.near_part(None, name);
-                self.problem(file, span, ProblemKind::UnknownName { what: "part", name: name.to_owned(), near });
+                self.problem(
+                    file,
+                    span,
+                    ProblemKind::UnknownName {
+                        what: "part",
+                        name: name.to_owned(),
+                        near,
+                    },
+                );
             }
             [(_, part)] => self.all_copies(part, path),
             _ => {
@@ -138,16 +190,29 @@ impl<'a> Reader<'a> {
     }
 
     pub(super) fn near_part(&self, board: Option<BoardId>, name: &str) -> Option<String> {
-        let parts = self.case.parts.iter().filter(|part| board.is_none_or(|board| part.board == board));
+        let parts = self
+            .case
+            .parts
+            .iter()
+            .filter(|part| board.is_none_or(|board| part.board == board));
         near(name, parts.map(|part| part.name.as_str()))
     }
 
     /// Notes a board that does not exist.
     pub(super) fn unknown_board(&mut self, file: FileId, span: Span, name: &str) {
         let boards = self.case.boards.iter();
-        let names = boards.flat_map(|board| board.copies.iter().map(String::as_str).chain([board.name]));
+        let names =
+            boards.flat_map(|board| board.copies.iter().map(String::as_str).chain([board.name]));
         let near = near(name, names);
-        self.problem(file, span, ProblemKind::UnknownName { what: "board", name: name.to_owned(), near });
+        self.problem(
+            file,
+            span,
+            ProblemKind::UnknownName {
+                what: "board",
+                name: name.to_owned(),
+                near,
+            },
+        );
     }
 
     /// The copies of boards that `on` names.
@@ -176,7 +241,10 @@ impl<'a> Reader<'a> {
         let Some((boards, net)) = super::nets::split_board(text) else {
             return false;
         };
-        self.boards(boards)
-            .is_some_and(|boards| boards.iter().all(|(board, _)| self.case.nets.find(*board, net).is_some()))
+        self.boards(boards).is_some_and(|boards| {
+            boards
+                .iter()
+                .all(|(board, _)| self.case.nets.find(*board, net).is_some())
+        })
     }
 }

@@ -65,12 +65,25 @@ impl Entry<'_> {
 
 /// Reads a `shelf` section.
 pub(super) fn shelf<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
-    let Some(name) = section.heading.name else { return };
-    let origin = Origin { file: section.file, span: name.span };
+    let Some(name) = section.heading.name else {
+        return;
+    };
+    let origin = Origin {
+        file: section.file,
+        span: name.span,
+    };
     let name = reader.word(section.file, name);
     if let Some(first) = reader.case.shelves.iter().find(|shelf| shelf.name == name) {
         let first = first.origin;
-        reader.problem(section.file, origin.span, ProblemKind::DuplicateName { what: "shelf", name: name.to_owned(), first });
+        reader.problem(
+            section.file,
+            origin.span,
+            ProblemKind::DuplicateName {
+                what: "shelf",
+                name: name.to_owned(),
+                first,
+            },
+        );
         return;
     }
     let mut entries = Vec::new();
@@ -91,13 +104,28 @@ pub(super) fn shelf<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
             _ => {}
         }
     }
-    reader.case.shelves.push(Shelf { name, origin, entries });
+    reader.case.shelves.push(Shelf {
+        name,
+        origin,
+        entries,
+    });
 }
 
-fn entry<'a>(reader: &mut Reader<'a>, section: Section<'a>, id: LineId, group: &Group<'a>, entries: &mut Vec<EntryId>) {
+fn entry<'a>(
+    reader: &mut Reader<'a>,
+    section: Section<'a>,
+    id: LineId,
+    group: &Group<'a>,
+    entries: &mut Vec<EntryId>,
+) {
     let file = section.file;
     let line = section.tree.line(id);
-    let Record::Part { names, kind, facts, .. } = &line.record else { return };
+    let Record::Part {
+        names, kind, facts, ..
+    } = &line.record
+    else {
+        return;
+    };
     let kind = kind.and_then(|word| Kind::of(word.token)).or(group.kind);
     let mut own = reader.facts(file, facts, kind);
     for (_, child) in section.tree.children(id) {
@@ -109,15 +137,29 @@ fn entry<'a>(reader: &mut Reader<'a>, section: Section<'a>, id: LineId, group: &
         let name = reader.word(file, *word).to_owned();
         if let Some(first) = reader.case.entries_by_name.get(&name) {
             let first = reader.case.entry(*first).origin;
-            reader.problem(file, word.span, ProblemKind::DuplicateName { what: "shelf entry", name, first });
+            reader.problem(
+                file,
+                word.span,
+                ProblemKind::DuplicateName {
+                    what: "shelf entry",
+                    name,
+                    first,
+                },
+            );
             continue;
         }
         let id = EntryId(reader.case.entries.len() as u32);
         reader.case.entries_by_name.insert(name.clone(), id);
         reader.case.entries.push(Entry {
             name,
-            origin: Origin { file, span: word.span },
-            line: Origin { file, span: line.span },
+            origin: Origin {
+                file,
+                span: word.span,
+            },
+            line: Origin {
+                file,
+                span: line.span,
+            },
             kind,
             facts: Reader::inheriting(own.clone(), group.facts.as_ref()),
         });

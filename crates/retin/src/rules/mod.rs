@@ -10,13 +10,40 @@ use crate::meaning::{Acceptance, Case, PlaceId};
 use crate::replacement::Chosen;
 use crate::stage::Stage;
 
+mod accept_stale;
+mod accept_unused;
+mod because_missing;
+mod bodies_collide;
+mod body_does_not_fit;
+mod cannot_read;
+mod cannot_use;
+mod claims_disagree;
+mod copies_differ;
+mod doubtful_source;
+mod duplicate_name;
+mod empty_place_filled;
+mod impossible_value;
 pub mod limits;
-
+mod not_dealt_with;
+mod nothing_fits;
+mod out_of_place;
+mod over_approval;
+mod pin_order;
+mod planned_twice;
 pub mod polar_where_bipolar;
 mod polarity_reversed;
+mod revision_moved;
+mod safety_class;
+mod shelf_short;
+mod slower_part;
+mod supply_range;
+mod too_hot;
+mod unclear_value;
 mod unknown_name;
-mod value_mismatch;
+pub(crate) mod value_mismatch;
+mod values_swapped;
 mod volts_too_low;
+mod wrong_dimension;
 
 /// A check.
 #[derive(Debug)]
@@ -53,13 +80,41 @@ pub enum Judge {
 /// Every rule, in the order of the catalogue.
 pub const RULES: &[Rule] = &[
     // Paper against paper.
+    cannot_read::RULE,
+    cannot_use::RULE,
     unknown_name::RULE,
+    duplicate_name::RULE,
+    wrong_dimension::RULE,
+    unclear_value::RULE,
+    out_of_place::RULE,
+    impossible_value::RULE,
+    claims_disagree::RULE,
+    not_dealt_with::RULE,
+    planned_twice::RULE,
+    copies_differ::RULE,
+    empty_place_filled::RULE,
+    revision_moved::RULE,
+    because_missing::RULE,
+    over_approval::RULE,
     // New part against old place.
+    nothing_fits::RULE,
     value_mismatch::RULE,
+    values_swapped::RULE,
     volts_too_low::RULE,
     polarity_reversed::RULE,
     polar_where_bipolar::RULE,
+    pin_order::RULE,
+    supply_range::RULE,
+    slower_part::RULE,
+    body_does_not_fit::RULE,
+    bodies_collide::RULE,
+    too_hot::RULE,
+    safety_class::RULE,
+    doubtful_source::RULE,
+    shelf_short::RULE,
     // Judged last: they look at what the others silenced.
+    accept_unused::RULE,
+    accept_stale::RULE,
 ];
 
 /// The rule of this name.

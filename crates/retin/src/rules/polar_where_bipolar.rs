@@ -17,8 +17,18 @@ pub(super) const RULE: Rule = Rule {
 
 /// Whether a part of kind `new` may be considered in place of one of kind `old`.
 pub(crate) fn may_stand_in(old: Kind, new: Kind) -> bool {
-    let wet = |kind: Kind| matches!(kind.token(), Token::Electrolytic | Token::Bipolar | Token::Tantalum | Token::Polymer);
-    let dry = |kind: Kind| matches!(kind.token(), Token::Film | Token::Paper | Token::Ceramic | Token::Mica);
+    let wet = |kind: Kind| {
+        matches!(
+            kind.token(),
+            Token::Electrolytic | Token::Bipolar | Token::Tantalum | Token::Polymer
+        )
+    };
+    let dry = |kind: Kind| {
+        matches!(
+            kind.token(),
+            Token::Film | Token::Paper | Token::Ceramic | Token::Mica
+        )
+    };
     (wet(old) && wet(new)) || (dry(old) && dry(new)) || (wet(old) && dry(new))
 }
 
@@ -41,7 +51,10 @@ fn judge(replacement: &Replacement<'_, '_>) -> Verdict {
         return Verdict::failed(
             Fault::new(
                 replacement.new.origin,
-                format!("{called} at {{place}} is {}, which has a plus and a minus, and {why}", new.with_article()),
+                format!(
+                    "{called} at {{place}} is {}, which has a plus and a minus, and {why}",
+                    new.with_article()
+                ),
                 "driven backwards it distorts, leaks and in the end shorts",
                 "fit a bipolar or film capacitor, or two equal polar ones back to back `in series`",
             )
@@ -54,13 +67,18 @@ fn judge(replacement: &Replacement<'_, '_>) -> Verdict {
 
 /// Two polar parts in series with like leads together have no polarity.
 fn is_back_to_back(replacement: &Replacement<'_, '_>) -> bool {
-    replacement.new.second.is_some_and(|(_, mounting)| mounting == Token::Series)
+    replacement
+        .new
+        .second
+        .is_some_and(|(_, mounting)| mounting == Token::Series)
 }
 
 /// Whether the known potentials of the leads let the sign turn.
 fn turns(replacement: &Replacement<'_, '_>) -> bool {
     let case = replacement.case;
-    let [one, other] = replacement.old.pins else { return false };
+    let [one, other] = replacement.old.pins else {
+        return false;
+    };
     let known = |net| case.potentials.of(&case.nets, net);
     let (Some(one), Some(other)) = (known(one.net), known(other.net)) else {
         return false;

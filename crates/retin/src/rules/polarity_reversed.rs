@@ -23,8 +23,12 @@ fn judge(case: &Case<'_>, place: PlaceId) -> Verdict {
     let Some((lead, _, word)) = deciding_leads(kind) else {
         return Verdict::NotApplicable;
     };
-    let verb = case.decision(place).map(|decision| case.plan_line(decision.line).verb);
-    if part.facts.has(Property::Unfitted) || matches!(verb, Some(PlanVerb::Remove | PlanVerb::Absent)) {
+    let verb = case
+        .decision(place)
+        .map(|decision| case.plan_line(decision.line).verb);
+    if part.facts.has(Property::Unfitted)
+        || matches!(verb, Some(PlanVerb::Remove | PlanVerb::Absent))
+    {
         return Verdict::NotApplicable;
     }
     let found = evidence(case, place, kind);
@@ -39,11 +43,18 @@ fn judge(case: &Case<'_>, place: PlaceId) -> Verdict {
         return Verdict::Passed;
     }
     Verdict::lacks(match found.evidence.first() {
-        None => "any source for the way round: nets on rails, the silkscreen, how the old part sat, or a beep test",
-        Some(Evidence { points: Points::Net(_), .. }) => {
+        None => {
+            "any source for the way round: nets on rails, the silkscreen, how the old part sat, or a beep test"
+        }
+        Some(Evidence {
+            points: Points::Net(_),
+            ..
+        }) => {
             "a second source for the way round: the potential of both nets, or a beep of the minus lead to ground"
         }
-        Some(_) => "a second source for the way round, or a beep test that ties a direction to a net",
+        Some(_) => {
+            "a second source for the way round, or a beep test that ties a direction to a net"
+        }
     })
 }
 
@@ -59,9 +70,15 @@ fn fault(
     let part = case.part(place.part);
     // The weaker of the two is the likelier mistake, and the place to mend it.
     let fact = if one.who == "the rails" {
-        format!("{} has {}; by potential {word} belongs elsewhere: {}", other.who, other.says, one.says)
+        format!(
+            "{} has {}; by potential {word} belongs elsewhere: {}",
+            other.who, other.says, one.says
+        )
     } else {
-        format!("{} has {}, but {} has {}", one.who, one.says, other.who, other.says)
+        format!(
+            "{} has {}, but {} has {}",
+            one.who, one.says, other.who, other.says
+        )
     };
     let mut fault = Fault::new(
         other.origin,
@@ -71,8 +88,14 @@ fn fault(
             "look at the old part and the copper, beep the {lead} pad to a rail, and mend the source that is wrong"
         ),
     );
-    for evidence in all.iter().filter(|evidence| evidence.origin != other.origin) {
-        fault = fault.with(evidence.origin, format!("{}: {}", evidence.who, evidence.says));
+    for evidence in all
+        .iter()
+        .filter(|evidence| evidence.origin != other.origin)
+    {
+        fault = fault.with(
+            evidence.origin,
+            format!("{}: {}", evidence.who, evidence.says),
+        );
     }
     if let [first, second] = part.pins.as_slice()
         && other.who == part.headline.phrase()
@@ -82,8 +105,14 @@ fn fault(
         fault = fault.fix(Fix {
             title: "exchange the two nets".into(),
             edits: vec![
-                Edit { origin: first.origin, text: text(first.lead, second.net) },
-                Edit { origin: second.origin, text: text(second.lead, first.net) },
+                Edit {
+                    origin: first.origin,
+                    text: text(first.lead, second.net),
+                },
+                Edit {
+                    origin: second.origin,
+                    text: text(second.lead, first.net),
+                },
             ],
         });
     }

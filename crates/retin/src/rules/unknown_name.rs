@@ -21,7 +21,9 @@ fn judge(_case: &Case<'_>, problem: &Problem) -> Option<Fault> {
         Some(near) if near.contains(", ") => format!("the names here are {near}"),
         Some(near) => format!("if `{near}` is meant, write that"),
         None if *what == "device or package" => {
-            format!("write `device \"{name}\"` for a type that is in no library, or put a remark in quotes")
+            format!(
+                "write `device \"{name}\"` for a type that is in no library, or put a remark in quotes"
+            )
         }
         None => "check the spelling, and that the file which names it is used".into(),
     };
@@ -34,7 +36,10 @@ fn judge(_case: &Case<'_>, problem: &Problem) -> Option<Fault> {
     Some(match near {
         Some(near) if !near.contains(", ") => fault.fix(Fix {
             title: format!("write `{near}`"),
-            edits: vec![Edit { origin: problem.origin, text: near.clone() }],
+            edits: vec![Edit {
+                origin: problem.origin,
+                text: near.clone(),
+            }],
         }),
         _ => fault,
     })

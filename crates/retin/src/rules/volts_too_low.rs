@@ -1,6 +1,6 @@
 //! A rated voltage below the old part's, or below what the circuit puts there.
 
-use super::{Judge, Rule, limits};
+use super::{Judge, Rule, limits, safety_class};
 use crate::finding::{Fault, Verdict};
 use crate::meaning::FactValue;
 use crate::replacement::Replacement;
@@ -18,8 +18,12 @@ pub(super) const RULE: Rule = Rule {
 };
 
 fn judge(replacement: &Replacement<'_, '_>) -> Verdict {
-    let is_capacitor = replacement.old.kind.is_some_and(|kind| kind.is_covered_by(Token::Capacitor));
-    if !is_capacitor {
+    let is_capacitor = replacement
+        .old
+        .kind
+        .is_some_and(|kind| kind.is_covered_by(Token::Capacitor));
+    // A mains place's AC rating is judged together with its class.
+    if !is_capacitor || safety_class::is_mains_capacitor_place(replacement) {
         return Verdict::NotApplicable;
     }
     let direct = replacement.new.volts(Property::Volts);
@@ -38,11 +42,19 @@ fn judge(replacement: &Replacement<'_, '_>) -> Verdict {
             return Verdict::lacks("a rated voltage within reach of arithmetic");
         };
         if *most > usable {
-            return Verdict::failed(too_low_for_the_circuit(replacement, new, *most, nets, margin));
+            return Verdict::failed(too_low_for_the_circuit(
+                replacement,
+                new,
+                *most,
+                nets,
+                margin,
+            ));
         }
     }
     match old {
-        Some(old) if new.number < old.number => Verdict::failed(lower_than_the_old(replacement, new, old)),
+        Some(old) if new.number < old.number => {
+            Verdict::failed(lower_than_the_old(replacement, new, old))
+        }
         Some(_) => Verdict::Passed,
         None if across.is_some() => Verdict::Passed,
         None => Verdict::lacks("the old part's rated voltage, or the rails its leads are on"),
@@ -76,17 +88,30 @@ fn alternating_place(
 /// The most that can stand across the two leads, in volts, with the nets in words.
 fn across(replacement: &Replacement<'_, '_>) -> Option<(Decimal, String)> {
     let case = replacement.case;
-    let [one, other] = replacement.old.pins else { return None };
+    let [one, other] = replacement.old.pins else {
+        return None;
+    };
     let first = case.potentials.of(&case.nets, one.net)?;
     let second = case.potentials.of(&case.nets, other.net)?;
-    let most = (first.high - second.low).abs().max((second.high - first.low).abs());
-    Some((most, format!("{} and {}", case.nets.net(one.net).name, case.nets.net(other.net).name)))
+    let most = (first.high - second.low)
+        .abs()
+        .max((second.high - first.low).abs());
+    Some((
+        most,
+        format!(
+            "{} and {}",
+            case.nets.net(one.net).name,
+            case.nets.net(other.net).name
+        ),
+    ))
 }
 
 fn margin(replacement: &Replacement<'_, '_>) -> Decimal {
-    let stated = replacement.case.job.as_ref().and_then(|job| match &job.facts.get(Property::Margin)?.value {
-        FactValue::Value(value @ Value::Tolerance(_)) => value.as_ratio(),
-        _ => None,
+    let stated = replacement.case.job.as_ref().and_then(|job| {
+        match &job.facts.get(Property::Margin)?.value {
+            FactValue::Value(value @ Value::Tolerance(_)) => value.as_ratio(),
+            _ => None,
+        }
     });
     stated.unwrap_or(limits::VOLTAGE_MARGIN)
 }
@@ -117,8 +142,15 @@ fn too_low_for_the_circuit(
         fault = fault.with(old.1.origin, "the old rating");
     }
     for pin in replacement.old.pins {
-        if let Some(known) = replacement.case.potentials.of(&replacement.case.nets, pin.net) {
-            fault = fault.with(known.origin, format!("up to {} V here", known.high.normalize()));
+        if let Some(known) = replacement
+            .case
+            .potentials
+            .of(&replacement.case.nets, pin.net)
+        {
+            fault = fault.with(
+                known.origin,
+                format!("up to {} V here", known.high.normalize()),
+            );
         }
     }
     fault

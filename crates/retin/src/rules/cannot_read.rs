@@ -1,0 +1,29 @@
+//! A line that cannot be read.
+
+use super::{Judge, Rule};
+use crate::finding::Fault;
+use crate::meaning::{Case, Problem, ProblemKind};
+use crate::stage::Stage;
+
+pub(super) const RULE: Rule = Rule {
+    name: "cannot-read",
+    at: Stage::List,
+    summary: "a line that cannot be read",
+    page: include_str!("cannot_read.md"),
+    judge: Judge::Problem(judge),
+};
+
+fn judge(_case: &Case<'_>, problem: &Problem) -> Option<Fault> {
+    let ProblemKind::Unreadable { message, help } = &problem.kind else {
+        return None;
+    };
+    let remedy = help.clone().unwrap_or_else(|| {
+        "write the line as its neighbours are written, or put a remark behind `#`".into()
+    });
+    Some(Fault::new(
+        problem.origin,
+        message.clone(),
+        "nothing on this line is checked, planned or printed",
+        remedy,
+    ))
+}
