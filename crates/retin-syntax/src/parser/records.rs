@@ -207,8 +207,10 @@ fn build<'t>(shape: Shape) -> Rule<'t, Record> {
 }
 
 /// A kind; a comma behind it means nothing, as behind any fact.
-fn kind<'t, E: Reports<'t>>() -> impl Parser<'t, Input<'t>, Word, extra::Err<E>> + Clone {
-    word_where(kinds::is_kind).then_ignore(just(Token::Comma).or_not())
+fn kind<'t>() -> Rule<'t, Word> {
+    word_where(kinds::is_kind)
+        .then_ignore(just(Token::Comma).or_not())
+        .boxed()
 }
 
 fn source_of(token: Token) -> ClaimSource {
