@@ -1,5 +1,6 @@
 //! Shared helpers of the workspace-wide tests.
 
 pub mod command;
+pub mod generate;
 pub mod published;
 pub mod python;

@@ -4,6 +4,7 @@
 //! right and wrong with that. Nothing here reads a disk, a clock or a network.
 
 pub mod check;
+pub mod circuit;
 pub mod finding;
 pub mod library;
 pub mod meaning;
