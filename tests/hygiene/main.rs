@@ -21,14 +21,18 @@ fn files() -> Vec<String> {
         .output()
         .expect("git is needed to list the project's files");
     assert!(output.status.success(), "git ls-files failed");
-    String::from_utf8_lossy(&output.stdout).lines().map(str::to_owned).collect()
+    String::from_utf8_lossy(&output.stdout)
+        .lines()
+        .map(str::to_owned)
+        .collect()
 }
 
 #[test]
 fn the_core_touches_no_disk_clock_or_network() {
     let mut wrong = String::new();
     for path in files() {
-        let is_core = path.starts_with("crates/retin/src/") || path.starts_with("crates/retin-syntax/src/");
+        let is_core =
+            path.starts_with("crates/retin/src/") || path.starts_with("crates/retin-syntax/src/");
         if !is_core || !path.ends_with(".rs") {
             continue;
         }
@@ -40,7 +44,10 @@ fn the_core_touches_no_disk_clock_or_network() {
             }
         }
     }
-    assert!(wrong.is_empty(), "the core takes text and returns values:\n{wrong}");
+    assert!(
+        wrong.is_empty(),
+        "the core takes text and returns values:\n{wrong}"
+    );
 }
 
 #[test]
@@ -48,12 +55,24 @@ fn only_one_crate_parses_and_only_one_draws() {
     let manifest = |name: &str| read(&root().join(format!("crates/{name}/Cargo.toml")));
     for library in ["chumsky", "logos"] {
         assert!(manifest("retin-syntax").contains(library));
-        assert!(!manifest("retin").contains(library), "{library} belongs to retin-syntax");
-        assert!(!manifest("retin-cli").contains(library), "{library} belongs to retin-syntax");
+        assert!(
+            !manifest("retin").contains(library),
+            "{library} belongs to retin-syntax"
+        );
+        assert!(
+            !manifest("retin-cli").contains(library),
+            "{library} belongs to retin-syntax"
+        );
     }
     assert!(!manifest("retin").contains("ariadne"));
-    assert!(!manifest("retin-syntax").contains("retin ="), "dependencies point one way");
-    assert!(!manifest("retin").contains("retin-cli"), "dependencies point one way");
+    assert!(
+        !manifest("retin-syntax").contains("retin ="),
+        "dependencies point one way"
+    );
+    assert!(
+        !manifest("retin").contains("retin-cli"),
+        "dependencies point one way"
+    );
 }
 
 #[test]
@@ -64,29 +83,54 @@ fn the_guide_names_every_crate_and_top_folder() {
         .filter_map(|path| {
             let mut parts = path.split('/');
             let (first, second) = (parts.next()?, parts.next()?);
-            Some(if first == "crates" { format!("crates/{second}/") } else { format!("{first}/") })
+            Some(if first == "crates" {
+                format!("crates/{second}/")
+            } else {
+                format!("{first}/")
+            })
         })
         .collect();
     places.sort();
     places.dedup();
     for place in places {
-        assert!(guide.contains(&place), "DEVELOPERS.md does not name {place}");
+        assert!(
+            guide.contains(&place),
+            "DEVELOPERS.md does not name {place}"
+        );
     }
 }
 
 #[test]
 fn every_dependency_has_a_licence_that_may_be_used() {
     const ALLOWED: &[&str] = &[
-        "MIT", "Apache-2.0", "BSD-2-Clause", "BSD-3-Clause", "ISC", "Zlib", "Unicode-3.0", "Unlicense", "0BSD",
-        "CC0-1.0", "BSL-1.0", "MIT-0", "MPL-2.0", "Apache-2.0 WITH LLVM-exception", "CDLA-Permissive-2.0",
+        "MIT",
+        "Apache-2.0",
+        "BSD-2-Clause",
+        "BSD-3-Clause",
+        "ISC",
+        "Zlib",
+        "Unicode-3.0",
+        "Unlicense",
+        "0BSD",
+        "CC0-1.0",
+        "BSL-1.0",
+        "MIT-0",
+        "MPL-2.0",
+        "Apache-2.0 WITH LLVM-exception",
+        "CDLA-Permissive-2.0",
     ];
     let output = Command::new(env!("CARGO"))
         .args(["metadata", "--format-version", "1", "--locked"])
         .current_dir(root())
         .output()
         .expect("cargo metadata runs");
-    assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
-    let metadata: Value = serde_json::from_slice(&output.stdout).expect("cargo metadata prints JSON");
+    assert!(
+        output.status.success(),
+        "{}",
+        String::from_utf8_lossy(&output.stderr)
+    );
+    let metadata: Value =
+        serde_json::from_slice(&output.stdout).expect("cargo metadata prints JSON");
     let packages = metadata["packages"].as_array().expect("a list of packages");
     assert!(packages.len() > 20, "the list of packages looks cut off");
     let mut wrong = String::new();
@@ -99,7 +143,11 @@ fn every_dependency_has_a_licence_that_may_be_used() {
                 .all(|one| ALLOWED.contains(&one.trim().trim_matches(['(', ')'])))
         });
         if !usable {
-            let _ = writeln!(wrong, "{} {}: {licence:?}", package["name"], package["version"]);
+            let _ = writeln!(
+                wrong,
+                "{} {}: {licence:?}",
+                package["name"], package["version"]
+            );
         }
     }
     assert!(wrong.is_empty(), "licences to look at:\n{wrong}");
