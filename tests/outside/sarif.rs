@@ -8,6 +8,11 @@ use tempfile::TempDir;
 
 const SCHEMA: &str = include_str!("sarif/sarif-2.1.0-rtm.5.json");
 
+/// This edition of the schema has a bracket too many in the pattern of a field
+/// that Retin does not write, so that it is no valid schema itself.
+const SLIP: &str = "^[a-zA-Z]{2}|^[a-zA-Z]{2}-[a-zA-Z]{2}]?$";
+const MENDED: &str = "^[a-zA-Z]{2}(-[a-zA-Z]{2})?$";
+
 const JOB: &str = "\
 use \"modèle µ.retin\"
 
@@ -50,7 +55,12 @@ fn logs(forms: [&str; 2]) -> [Value; 2] {
 
 /// What the published schema has against a log.
 fn complaints(log: &Value) -> Vec<String> {
-    let schema: Value = serde_json::from_str(SCHEMA).unwrap();
+    let mended = SCHEMA.replace(SLIP, MENDED);
+    assert_ne!(
+        SCHEMA, mended,
+        "the schema no longer has the slip that is mended here"
+    );
+    let schema: Value = serde_json::from_str(&mended).unwrap();
     let validator = jsonschema::options()
         .should_validate_formats(true)
         .build(&schema)
@@ -113,9 +123,9 @@ fn the_schema_is_one_that_complains() {
 #[test]
 fn another_reader_sees_the_same_findings() {
     const READER: &str = "
-import json, sys, urllib.parse
+import datetime, json, sys, urllib.parse
 from sarif.sarif_file import SarifFile
-log = SarifFile('log.sarif', json.load(sys.stdin))
+log = SarifFile('log.sarif', json.load(sys.stdin), datetime.datetime(2000, 1, 1))
 for record in log.get_records():
     print(urllib.parse.unquote(record['Location']), record['Line'], record['Severity'], record['Code'], sep='|')
 ";
