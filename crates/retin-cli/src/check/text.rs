@@ -110,7 +110,7 @@ fn print_finding(
     }
     tail("help:", &found.remedy)?;
     if let Some(fix) = &found.fix {
-        tail("an editor can do it:", &fix.title)?;
+        tail("as an edit:", &fix.title)?;
     }
     Ok(())
 }
@@ -286,7 +286,7 @@ fn print_counts(outcome: &Outcome, look: Look, out: &mut impl Write) -> io::Resu
         counted(notes, "note")
     );
     if notes > 0 && !look.with_notes {
-        line.push_str(" (shown with --notes)");
+        line.push_str(" (not shown)");
     }
     writeln!(out, "{}", styled(&line, HEADING, look.colored))
 }
