@@ -161,7 +161,7 @@ fn write_excerpt(
         .enumerate()
         .map(|(order, label)| label.with_order(order as i32));
     let config = Config::default()
-        .with_index_type(IndexType::Byte)
+        .with_index_type(IndexType::Char)
         .with_color(look.colored)
         .with_tab_width(2);
     let mut excerpt = Vec::new();
@@ -323,18 +323,20 @@ impl Files<'_> {
     }
 }
 
-/// A span moved into the text and to whole characters, at least one where there is one.
+/// A span moved into the text, counted in characters, at least one where there is one.
+///
+/// The drawing library can count bytes, but slices the text of a second file by
+/// its count of characters then.
 fn whole_characters(text: &str, span: Span) -> Range<usize> {
     let start = text.floor_char_boundary(span.start as usize);
     let end = text.ceil_char_boundary((span.end as usize).max(start));
+    let first = text[..start].chars().count();
     if end > start {
-        return start..end;
+        return first..first + text[start..end].chars().count();
     }
-    let next = text[start..]
-        .chars()
-        .next()
-        .filter(|next| !matches!(next, '\n' | '\r'));
-    start..start + next.map_or(0, char::len_utf8)
+    let next = text[start..].chars().next();
+    let is_on_line = next.is_some_and(|next| !matches!(next, '\n' | '\r'));
+    first..first + usize::from(is_on_line)
 }
 
 impl ariadne::Cache<usize> for Files<'_> {
