@@ -23,7 +23,7 @@ pub struct Arguments {
     /// The computation's name, or the first word of it (`trace` for `trace-width`).
     name: Option<String>,
     /// Values with their units, and the words that say what they are for.
-    #[arg(allow_hyphen_values = true)]
+    #[arg(allow_negative_numbers = true)]
     values: Vec<String>,
     /// How to print the answer.
     #[arg(long, value_enum, value_name = "FORM", default_value_t = Form::Text)]

@@ -47,7 +47,7 @@ fn computations_are_done() {
         "retin work jumper 0.5mm 120mm 2A",
         "retin work trace 1A 10C",
         "retin work preferred 319ohm E24",
-        "retin work level -12dB",
+        "retin work level level=-12dB",
     ] {
         let (out, err) = typed(&bench, line, 0);
         assert_eq!(err, "");
