@@ -75,6 +75,25 @@ fn a_finding_in_a_shared_sheet_is_told_once_for_all_jobs() {
 }
 
 #[test]
+fn jobs_that_count_on_the_same_parts_are_told_together() {
+    let bench = Bench::with_mistakes();
+    for number in 8..12 {
+        bench.write(
+            &format!("jobs/26-{number:03}.retin"),
+            JOB.replace("26-007", &format!("26-{number:03}")),
+        );
+    }
+    let (out, _) = bench.run(&["check"], 1);
+    assert_eq!(out.matches("[shelf-short]").count(), 1, "{out}");
+    assert!(
+        out.contains("The open jobs take 10 of E-10-50 together"),
+        "{out}"
+    );
+    let (out, _) = bench.run(&["check", "jobs/26-007.retin"], 1);
+    assert!(!out.contains("[shelf-short]"), "{out}");
+}
+
+#[test]
 fn a_sheet_that_a_job_uses_is_not_judged_again_and_another_one_is() {
     let bench = Bench::with_mistakes();
     bench.write("models/other.retin", MODEL.replace("rx3", "rx4"));

