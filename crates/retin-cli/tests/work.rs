@@ -3,6 +3,11 @@
 //! `UPDATE=1 cargo test -p retin-cli --test work` rewrites the page between its
 //! markers.
 
+#![allow(
+    clippy::unwrap_used,
+    reason = "a helper of a test that cannot go on has failed it"
+)]
+
 mod bench;
 
 use bench::Bench;
