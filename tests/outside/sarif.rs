@@ -1,12 +1,22 @@
 //! The SARIF output against the published schema, and against another
 //! program's reader.
 
+#![allow(
+    clippy::unwrap_used,
+    reason = "a helper of a test that cannot go on has failed it"
+)]
+
 use retin_tests::{command, python};
 use serde_json::Value;
 use std::fs;
 use tempfile::TempDir;
 
 const SCHEMA: &str = include_str!("sarif/sarif-2.1.0-rtm.5.json");
+
+/// This edition of the schema has a bracket too many in the pattern of a field
+/// that Retin does not write, so that it is no valid schema itself.
+const SLIP: &str = "^[a-zA-Z]{2}|^[a-zA-Z]{2}-[a-zA-Z]{2}]?$";
+const MENDED: &str = "^[a-zA-Z]{2}(-[a-zA-Z]{2})?$";
 
 const JOB: &str = "\
 use \"modèle µ.retin\"
@@ -50,7 +60,12 @@ fn logs(forms: [&str; 2]) -> [Value; 2] {
 
 /// What the published schema has against a log.
 fn complaints(log: &Value) -> Vec<String> {
-    let schema: Value = serde_json::from_str(SCHEMA).unwrap();
+    let mended = SCHEMA.replace(SLIP, MENDED);
+    assert_ne!(
+        SCHEMA, mended,
+        "the schema no longer has the slip that is mended here"
+    );
+    let schema: Value = serde_json::from_str(&mended).unwrap();
     let validator = jsonschema::options()
         .should_validate_formats(true)
         .build(&schema)
@@ -98,14 +113,26 @@ fn the_schema_is_one_that_complains() {
         )
         .is_empty()
     );
-    assert!(
-        !spoil(
-            "/runs/0/results/0/locations/0/physicalLocation/artifactLocation/uri",
-            "a job#1 µ".into()
-        )
-        .is_empty()
-    );
     assert!(!spoil("/runs/0/tool", Value::Null).is_empty());
+}
+
+/// Blanks, `#` and what is not ASCII are written as RFC 3986, section 2.1, says.
+#[test]
+fn paths_are_written_as_a_uri() {
+    let [log, _] = logs(["sarif", "json"]);
+    let mut uris: Vec<&str> = log["runs"][0]["results"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .filter_map(|result| {
+            result
+                .pointer("/locations/0/physicalLocation/artifactLocation/uri")?
+                .as_str()
+        })
+        .collect();
+    uris.sort_unstable();
+    uris.dedup();
+    assert_eq!(uris, ["a%20job%20%231.retin", "mod%C3%A8le%20%C2%B5.retin"]);
 }
 
 /// sarif-tools has its own notion of where the file, the line, the severity
@@ -113,9 +140,9 @@ fn the_schema_is_one_that_complains() {
 #[test]
 fn another_reader_sees_the_same_findings() {
     const READER: &str = "
-import json, sys, urllib.parse
+import datetime, json, sys, urllib.parse
 from sarif.sarif_file import SarifFile
-log = SarifFile('log.sarif', json.load(sys.stdin))
+log = SarifFile('log.sarif', json.load(sys.stdin), datetime.datetime(2000, 1, 1))
 for record in log.get_records():
     print(urllib.parse.unquote(record['Location']), record['Line'], record['Severity'], record['Code'], sep='|')
 ";

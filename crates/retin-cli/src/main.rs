@@ -14,6 +14,7 @@ mod select;
 mod start;
 mod terminal;
 mod volts;
+mod work;
 
 use clap::{CommandFactory, Parser, Subcommand};
 use std::io;
@@ -33,6 +34,7 @@ Examples:
   retin check                     check every job below the current folder
   retin format jobs/26-031.retin  write one file in its canonical form
   retin explain volts-too-low     why a finding matters and what to do
+  retin work corner 10k 10nF      compute something
 
 Exit status: 0 nothing wrong, 1 errors found, 2 wrong use or a file that cannot be read.";
 
@@ -43,6 +45,7 @@ enum Command {
     Explain(explain::Arguments),
     Volts(volts::Arguments),
     Start(start::Arguments),
+    Work(work::Arguments),
     Completions(completions::Arguments),
     Man(man::Arguments),
 }
@@ -52,7 +55,8 @@ enum Command {
 enum Status {
     /// Nothing is wrong.
     Fine,
-    /// Errors were found, or files that are not in their canonical form.
+    /// Errors were found, or files that are not in their canonical form, or a
+    /// value lies where a formula is not valid.
     Found,
     /// The command was used wrongly, or something could not be read or written.
     Failed,
@@ -88,6 +92,7 @@ fn run(arguments: Arguments) -> io::Result<Status> {
         Command::Explain(arguments) => explain::run(&arguments),
         Command::Volts(arguments) => volts::run(&arguments),
         Command::Start(arguments) => start::run(&arguments),
+        Command::Work(arguments) => work::run(&arguments),
         Command::Completions(arguments) => completions::run(&arguments, Arguments::command()),
         Command::Man(arguments) => man::run(&arguments, Arguments::command()),
     }

@@ -1,5 +1,10 @@
 //! `retin check`, as a person and as a program sees it.
 
+#![allow(
+    clippy::unwrap_used,
+    reason = "a helper of a test that cannot go on has failed it"
+)]
+
 mod bench;
 
 use bench::{Bench, JOB, MODEL, SHELF, outputs};
@@ -22,6 +27,16 @@ fn without_rule_counts(text: &str) -> String {
     kept
 }
 
+/// More jobs like [`JOB`], with these numbers.
+fn write_jobs(bench: &Bench, numbers: std::ops::Range<u32>) {
+    for number in numbers {
+        bench.write(
+            &format!("jobs/26-{number:03}.retin"),
+            JOB.replace("26-007", &format!("26-{number:03}")),
+        );
+    }
+}
+
 #[test]
 fn mistakes_are_told_with_their_lines() {
     let (out, err) = Bench::with_mistakes().run(&["check"], 1);
@@ -32,12 +47,7 @@ fn mistakes_are_told_with_their_lines() {
 #[test]
 fn the_same_comes_out_every_time() {
     let bench = Bench::with_mistakes();
-    for number in 8..40 {
-        bench.write(
-            &format!("jobs/26-{number:03}.retin"),
-            JOB.replace("26-007", &format!("26-{number:03}")),
-        );
-    }
+    write_jobs(&bench, 8..40);
     for form in ["text", "json", "sarif"] {
         let first = bench.run(&["check", "--output", form], 1);
         for _ in 0..4 {
@@ -52,12 +62,7 @@ fn the_same_comes_out_every_time() {
 #[test]
 fn a_finding_in_a_shared_sheet_is_told_once_for_all_jobs() {
     let bench = Bench::with_mistakes();
-    for number in 8..13 {
-        bench.write(
-            &format!("jobs/26-{number:03}.retin"),
-            JOB.replace("26-007", &format!("26-{number:03}")),
-        );
-    }
+    write_jobs(&bench, 8..13);
     let (out, _) = bench.run(&["check"], 1);
     assert_eq!(out.matches("[polarity-reversed]").count(), 1, "{out}");
     assert_eq!(out.matches("[value-mismatch]").count(), 6, "{out}");
@@ -67,6 +72,20 @@ fn a_finding_in_a_shared_sheet_is_told_once_for_all_jobs() {
         ),
         "{out}"
     );
+}
+
+#[test]
+fn jobs_that_count_on_the_same_parts_are_told_together() {
+    let bench = Bench::with_mistakes();
+    write_jobs(&bench, 8..12);
+    let (out, _) = bench.run(&["check"], 1);
+    assert_eq!(out.matches("[shelf-short]").count(), 1, "{out}");
+    assert!(
+        out.contains("The open jobs take 10 of E-10-50 together"),
+        "{out}"
+    );
+    let (out, _) = bench.run(&["check", "jobs/26-007.retin"], 1);
+    assert!(!out.contains("[shelf-short]"), "{out}");
 }
 
 #[test]

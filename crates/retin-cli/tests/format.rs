@@ -1,5 +1,10 @@
 //! `retin format`: what it writes, and what it leaves alone.
 
+#![allow(
+    clippy::unwrap_used,
+    reason = "a helper of a test that cannot go on has failed it"
+)]
+
 mod bench;
 
 use bench::{Bench, outputs};

@@ -1,5 +1,10 @@
 //! The forms for programs: what a reader may rely on.
 
+#![allow(
+    clippy::unwrap_used,
+    reason = "a helper of a test that cannot go on has failed it"
+)]
+
 mod bench;
 
 use bench::Bench;

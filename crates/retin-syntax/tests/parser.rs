@@ -214,3 +214,20 @@ fn a_slot_that_is_left_out_takes_no_word_of_the_next() {
     };
     assert!(matches!(&selector.choice, SelectorChoice::Names(names) if names.len() == 1));
 }
+
+/// Blanks before the place where something is missing once turned its span round.
+#[test]
+fn a_missing_word_after_blanks_has_a_place() {
+    for text in [
+        "model a\nboard b\n  rail   \n",
+        "job 1\nplan\n  replace   C1   with   # nothing\n",
+        "job 1\nplan\n  accept  value-mismatch   on   \n",
+        "log\n  2026-11-03\n    09:10   \n",
+        "board b\n  film\n    C1   (1   ,   2 x)\n",
+    ] {
+        is_consistent(text, &parse(text)).expect("a consistent tree");
+        for error in &parse(text).errors {
+            assert!(error.span.start <= error.span.end, "{text:?}: {error:?}");
+        }
+    }
+}

@@ -153,6 +153,10 @@ impl<'c, 'a> Answers<'c, 'a> {
             Judge::Replacement(judge) => {
                 for chosen in chosen {
                     if let Chosen::New(replacement) = chosen {
+                        // A part of the wrong kind is one mistake, told once.
+                        if replacement.is_of_another_kind() && self.rule.name != WRONG_KIND {
+                            continue;
+                        }
                         let verdict = judge(replacement);
                         let places: Vec<PlaceId> = replacement.places().collect();
                         self.answer(&places, verdict);
@@ -291,6 +295,9 @@ impl<'c, 'a> Answers<'c, 'a> {
         (self.tally, findings, self.uses)
     }
 }
+
+/// The rule that tells of a part which no other rule can compare.
+const WRONG_KIND: &str = "wrong-kind";
 
 /// Most second places a finding points at.
 const MOST_LABELS: usize = 6;

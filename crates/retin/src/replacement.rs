@@ -420,6 +420,16 @@ impl<'c, 'a> Replacement<'c, 'a> {
         old.is_some() && old == self.new.facts.word(Property::Device)
     }
 
+    /// Whether the new part is of a kind that no other rule can compare with the
+    /// old one. Capacitors are compared among themselves, and semiconductors.
+    pub fn is_of_another_kind(&self) -> bool {
+        let (Some(old), Some(new)) = (self.old.kind, self.new.kind) else {
+            return false;
+        };
+        let together = |family: Token| old.is_covered_by(family) && new.is_covered_by(family);
+        old != new && !together(Token::Capacitor) && !together(Token::Semiconductor)
+    }
+
     /// The places' names.
     pub fn subject(&self) -> String {
         self.case.names_of(self.place.part, &self.copies)

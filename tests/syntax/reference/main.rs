@@ -139,6 +139,39 @@ fn every_table_and_example_is_up_to_date() {
     );
 }
 
+/// The words between backticks in one cell of a table.
+fn codes(cell: &str) -> Vec<String> {
+    cell.split('`')
+        .skip(1)
+        .step_by(2)
+        .map(str::to_owned)
+        .collect()
+}
+
+#[test]
+fn every_spelling_of_a_value_prints_as_it_says() {
+    let text = reference();
+    let rows: Vec<&str> = text
+        .lines()
+        .skip_while(|line| !line.starts_with("| you may write |"))
+        .skip(2)
+        .take_while(|line| line.starts_with('|'))
+        .collect();
+    assert!(rows.len() > 15, "only {} rows were found", rows.len());
+    for row in rows {
+        let cells: Vec<&str> = row.split(" | ").collect();
+        let mut printed: Vec<String> = codes(cells[0])
+            .iter()
+            .map(|written| match retin_syntax::value::read(written) {
+                Ok(value) => value.to_string(),
+                Err(error) => panic!("{written}: {error}"),
+            })
+            .collect();
+        printed.dedup();
+        assert_eq!(printed, codes(cells[1]), "in {row}");
+    }
+}
+
 #[test]
 fn every_table_has_its_place() {
     let text = reference();

@@ -12,8 +12,11 @@ use retin_syntax::value::unit::{ASKED_SPELLINGS, PREFIXES};
 use retin_syntax::value::{Dimension, UNITS};
 use std::fmt::Write as _;
 
+/// Makes one table.
+type Make = fn() -> String;
+
 /// Every table with what makes it.
-pub const TABLES: &[(&str, fn() -> String)] = &[
+pub const TABLES: &[(&str, Make)] = &[
     ("units", units),
     ("prefixes", prefixes),
     ("asked", asked),

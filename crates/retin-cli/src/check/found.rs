@@ -3,6 +3,7 @@
 use retin::check::Tally;
 use retin::finding::Severity;
 use retin::meaning::Case;
+use retin::shop::Shortage;
 use retin::sources::{Origin, SourceFile};
 use retin::stage::Stage;
 use retin_syntax::{Span, Token};
@@ -177,6 +178,30 @@ pub fn keep(case: &Case<'_>, finding: retin::finding::Finding, texts: &Texts) ->
                 .map(|edit| (spot(edit.origin), edit.text))
                 .collect(),
         }),
+        found_for: Vec::new(),
+    }
+}
+
+/// What several jobs want of one shelf entry together, as a finding at the entry.
+///
+/// The jobs' files stand in `places` until they are known by their index.
+pub fn keep_shortage(shortage: &Shortage, shelf: &SourceFile, texts: &Texts) -> Found {
+    Found {
+        rule: Shortage::RULE,
+        severity: Severity::Error,
+        subject: shortage.entry.clone(),
+        places: shortage.jobs.iter().map(|job| job.1.clone()).collect(),
+        fact: shortage.fact(),
+        consequence: shortage.consequence().to_owned(),
+        remedy: shortage.remedy(),
+        is_question: false,
+        values: None,
+        at: Spot {
+            text: texts.of(shelf),
+            span: shortage.span,
+        },
+        related: Vec::new(),
+        fix: None,
         found_for: Vec::new(),
     }
 }

@@ -1,6 +1,6 @@
 //! Judges files in parallel: jobs first, then the sheets that no job uses.
 
-use super::found::{Checked, Found, Outcome, Texts, keep, merge};
+use super::found::{Checked, Found, Outcome, Texts, keep, keep_shortage, merge};
 use super::library::Library;
 use super::progress::Progress;
 use super::workspace::Workspace;
@@ -8,6 +8,7 @@ use crate::select::{Selection, Unreadable, shown};
 use rayon::prelude::*;
 use retin::check::{check, check_at};
 use retin::meaning::Case;
+use retin::shop::{self, Demand};
 use retin::sources::{FileId, SourceFile, Sources};
 use retin::stage::Stage;
 use retin_syntax::tree::{HeadingKind, Record};
@@ -18,6 +19,8 @@ use std::sync::Arc;
 /// What became of one file.
 struct Answer {
     checked: Option<(Checked, Vec<Found>)>,
+    /// What its job still takes from the shelves; none where it is not asked.
+    demand: Option<Demand>,
     /// Paths of the files it was checked with.
     used: Vec<String>,
     /// Files that are there and cannot be read: path from the root, reason.
@@ -49,19 +52,23 @@ pub fn judge(
     let library = Library::new(workspace);
     let texts = Texts::default();
     let progress = Progress::over(paths.len());
+    // One job alone shares its shelves with nobody.
+    let asks_demand = paths.len() > 1;
     let listed = paths.par_iter().map(|path| {
         let answer = match library.get(path) {
             Err(refusal) => Answer {
                 checked: None,
+                demand: None,
                 used: Vec::new(),
                 unreadable: vec![(path.clone(), refusal.reason)],
             },
             Ok(file) if holds_job(&file) => {
                 library.forget(path);
-                judge_file(file, &library, &texts, stage)
+                judge_file(file, &library, &texts, stage, asks_demand)
             }
             Ok(_) => Answer {
                 checked: None,
+                demand: None,
                 used: Vec::new(),
                 unreadable: Vec::new(),
             },
@@ -90,15 +97,27 @@ pub fn judge(
         .collect();
     let sheets: Vec<Answer> = heads(&alone, &library)
         .par_iter()
-        .map(|file| judge_file(file.clone(), &library, &texts, None))
+        .map(|file| judge_file(file.clone(), &library, &texts, None, false))
         .collect();
     progress.finish();
     answers.extend(sheets);
-    outcome(answers, unreadable, workspace, here)
+    let demands: Vec<Demand> = answers
+        .iter_mut()
+        .filter_map(|answer| answer.demand.take())
+        .collect();
+    let shortages: Vec<Found> = shop::short(&demands)
+        .iter()
+        .filter_map(|shortage| {
+            let shelf = library.get(&shortage.shelf_path).ok()?;
+            Some(keep_shortage(shortage, &shelf, &texts))
+        })
+        .collect();
+    outcome(answers, shortages, unreadable, workspace, here)
 }
 
 fn outcome(
     answers: Vec<Answer>,
+    shortages: Vec<Found>,
     mut unreadable: Vec<Unreadable>,
     workspace: &Workspace,
     here: &Path,
@@ -121,6 +140,13 @@ fn outcome(
             found.push(finding);
         }
     }
+    for mut shortage in shortages {
+        shortage.found_for = (0..checked.len())
+            .filter(|index| shortage.places.contains(&checked[*index].0.path))
+            .collect();
+        shortage.places.clear();
+        found.push(shortage);
+    }
     unreadable.sort();
     unreadable.dedup();
     Outcome {
@@ -141,16 +167,18 @@ fn judge_file(
     library: &Library<'_>,
     texts: &Texts,
     stage: Option<Stage>,
+    asks_demand: bool,
 ) -> Answer {
     let path = file.path.clone();
     let (sources, root, unreadable) = library.with_used(file);
-    let (checked, found) = judge_sources(&sources, root, texts, stage);
+    let (checked, found, demand) = judge_sources(&sources, root, texts, stage, asks_demand);
     let used = (0..sources.len() as u32)
         .map(|id| sources.file(FileId(id)).path.clone())
         .filter(|used| *used != path)
         .collect();
     Answer {
         checked: Some((checked, found)),
+        demand,
         used,
         unreadable,
     }
@@ -161,7 +189,8 @@ fn judge_sources(
     root: FileId,
     texts: &Texts,
     stage: Option<Stage>,
-) -> (Checked, Vec<Found>) {
+    asks_demand: bool,
+) -> (Checked, Vec<Found>, Option<Demand>) {
     let case = Case::build(sources, root);
     let report = match stage {
         Some(stage) => check_at(&case, stage),
@@ -182,7 +211,12 @@ fn judge_sources(
         .into_iter()
         .map(|finding| keep(&case, finding, texts))
         .collect();
-    (checked, found)
+    let demand = if asks_demand {
+        shop::demand(&case)
+    } else {
+        None
+    };
+    (checked, found, demand)
 }
 
 /// Of sheets that no job uses, those to begin with, so that each is judged

@@ -43,9 +43,9 @@ pub struct Arguments {
     /// Judge the jobs as if they had come to this stage.
     #[arg(long, value_name = "STAGE", value_parser = stage_parser())]
     stage: Option<Stage>,
-    /// Show notes too: questions, and things worth knowing.
+    /// Leave out notes: questions, and things worth knowing.
     #[arg(long)]
-    notes: bool,
+    without_notes: bool,
     /// Print the findings only, no summary.
     #[arg(long, short)]
     quiet: bool,
@@ -129,7 +129,7 @@ fn print(
         Output::Text => {
             let look = text::Look {
                 colored: arguments.color.on_output(),
-                with_notes: arguments.notes,
+                with_notes: !arguments.without_notes,
                 with_summary: !arguments.quiet,
             };
             text::print(outcome, workspace, here, look, &mut out)?;

@@ -110,7 +110,7 @@ fn print_finding(
     }
     tail("help:", &found.remedy)?;
     if let Some(fix) = &found.fix {
-        tail("an editor can do it:", &fix.title)?;
+        tail("as an edit:", &fix.title)?;
     }
     Ok(())
 }
@@ -161,7 +161,7 @@ fn write_excerpt(
         .enumerate()
         .map(|(order, label)| label.with_order(order as i32));
     let config = Config::default()
-        .with_index_type(IndexType::Byte)
+        .with_index_type(IndexType::Char)
         .with_color(look.colored)
         .with_tab_width(2);
     let mut excerpt = Vec::new();
@@ -286,7 +286,7 @@ fn print_counts(outcome: &Outcome, look: Look, out: &mut impl Write) -> io::Resu
         counted(notes, "note")
     );
     if notes > 0 && !look.with_notes {
-        line.push_str(" (shown with --notes)");
+        line.push_str(" (not shown)");
     }
     writeln!(out, "{}", styled(&line, HEADING, look.colored))
 }
@@ -323,18 +323,20 @@ impl Files<'_> {
     }
 }
 
-/// A span moved into the text and to whole characters, at least one where there is one.
+/// A span moved into the text, counted in characters, at least one where there is one.
+///
+/// The drawing library can count bytes, but slices the text of a second file by
+/// its count of characters then.
 fn whole_characters(text: &str, span: Span) -> Range<usize> {
     let start = text.floor_char_boundary(span.start as usize);
     let end = text.ceil_char_boundary((span.end as usize).max(start));
+    let first = text[..start].chars().count();
     if end > start {
-        return start..end;
+        return first..first + text[start..end].chars().count();
     }
-    let next = text[start..]
-        .chars()
-        .next()
-        .filter(|next| !matches!(next, '\n' | '\r'));
-    start..start + next.map_or(0, char::len_utf8)
+    let next = text[start..].chars().next();
+    let is_on_line = next.is_some_and(|next| !matches!(next, '\n' | '\r'));
+    first..first + usize::from(is_on_line)
 }
 
 impl ariadne::Cache<usize> for Files<'_> {
@@ -358,10 +360,10 @@ mod tests {
     #[test]
     fn a_span_that_cuts_a_character_or_leaves_the_text_is_mended() {
         let text = "10µF\nx";
-        assert_eq!(whole_characters(text, Span::new(3, 3)), 2..4);
-        assert_eq!(whole_characters(text, Span::new(0, 3)), 0..4);
-        assert_eq!(whole_characters(text, Span::new(5, 5)), 5..5);
-        assert_eq!(whole_characters(text, Span::new(90, 95)), 7..7);
+        assert_eq!(whole_characters(text, Span::new(3, 3)), 2..3);
+        assert_eq!(whole_characters(text, Span::new(0, 3)), 0..3);
+        assert_eq!(whole_characters(text, Span::new(5, 5)), 4..4);
+        assert_eq!(whole_characters(text, Span::new(90, 95)), 6..6);
         assert_eq!(whole_characters("", Span::new(0, 1)), 0..0);
     }
 }

@@ -152,13 +152,23 @@ fn named(text: &str, fact: &Fact, property: Property) -> String {
         if index > 0 {
             out.push_str(between);
         }
-        if has_values && word.token == Token::Number {
+        // What is no length makes no size: it stays as typed, to be asked about.
+        let is_odd_size = property == Property::Size && !is_length(word.span.of(text));
+        if has_values && word.token == Token::Number && !is_odd_size {
             out.push_str(&spell(text, *word));
         } else {
             out.push_str(word.span.of(text));
         }
     }
     out
+}
+
+fn is_length(text: &str) -> bool {
+    match value::read(text) {
+        Ok(Value::Number(_)) => true,
+        Ok(Value::Quantity(quantity)) => quantity.dimension == value::Dimension::Length,
+        _ => false,
+    }
 }
 
 /// `120x80` as `120 x 80`.

@@ -19,8 +19,10 @@ impl chumsky::span::Span for Span {
     type Context = ();
     type Offset = u32;
 
+    /// Nothing read between two tokens begins after the blanks and ends before
+    /// them; it is an empty span at its beginning.
     fn new((): (), range: std::ops::Range<u32>) -> Self {
-        Span::new(range.start, range.end)
+        Span::new(range.start, range.end.max(range.start))
     }
 
     fn context(&self) -> Self::Context {}
@@ -160,14 +162,16 @@ fn fact<'t>(place: Place) -> Rule<'t, Fact> {
     ])
     .map_with(move |(token, words), extra| made(token, words, extra.span()));
 
-    // A lead with the direction it lies in.
-    let orientation = word_where(Token::is_wordlike)
-        .then(word_where(|token| Direction::of(token).is_some()))
-        .map_with(|(lead, direction), extra| Fact {
-            span: extra.span(),
-            property: Some(Property::Orientation),
-            words: smallvec![lead, direction],
-        });
+    // A lead with the direction it lies in; a kind or a direction is no lead.
+    let orientation = word_where(|token| {
+        token.is_wordlike() && Direction::of(token).is_none() && !kinds::is_kind(token)
+    })
+    .then(word_where(|token| Direction::of(token).is_some()))
+    .map_with(|(lead, direction), extra| Fact {
+        span: extra.span(),
+        property: Some(Property::Orientation),
+        words: smallvec![lead, direction],
+    });
     let mounting = just(Token::In)
         .ignore_then(word_where(|token| {
             matches!(token, Token::Series | Token::Parallel)

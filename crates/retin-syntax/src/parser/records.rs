@@ -7,7 +7,7 @@ use super::grammar::{
 use crate::tables::properties::Place;
 use crate::tables::{ClaimSource, PlanVerb, Property, StepVerb, kinds, verbs};
 use crate::token::Token;
-use crate::tree::{Claim, Fact, Facts, Heading, HeadingKind, PlanLine, Record, WithPart};
+use crate::tree::{Claim, Fact, Facts, Heading, HeadingKind, PlanLine, Record, WithPart, Word};
 use chumsky::prelude::*;
 use std::cell::OnceCell;
 
@@ -114,7 +114,7 @@ fn build<'t>(shape: Shape) -> Rule<'t, Record> {
                 text,
             })
             .boxed(),
-        Shape::Group(place) => word_where(kinds::is_kind)
+        Shape::Group(place) => kind()
             .then(facts(place))
             .map(|(kind, facts)| Record::Group { kind, facts })
             .boxed(),
@@ -206,6 +206,13 @@ fn build<'t>(shape: Shape) -> Rule<'t, Record> {
     }
 }
 
+/// A kind; a comma behind it means nothing, as behind any fact.
+fn kind<'t>() -> Rule<'t, Word> {
+    word_where(kinds::is_kind)
+        .then_ignore(just(Token::Comma).or_not())
+        .boxed()
+}
+
 fn source_of(token: Token) -> ClaimSource {
     ClaimSource::of(token).unwrap_or(ClaimSource::Found)
 }
@@ -280,7 +287,7 @@ fn zone<'t>() -> Rule<'t, Record> {
 
 fn part<'t>(place: Place) -> Rule<'t, Record> {
     names()
-        .then(word_where(kinds::is_kind).or_not())
+        .then(kind().or_not())
         .then(facts(place))
         .then(pins().or_not())
         .then(facts(place))

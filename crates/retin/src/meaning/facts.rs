@@ -283,6 +283,9 @@ impl<'a> Reader<'a> {
                 span: fact.span,
             };
             if let Some((property, value)) = self.fact(file, fact, kind) {
+                if let Some(first) = said_before(&stated, property, &value) {
+                    self.said_twice(file, first, origin);
+                }
                 stated.push(Stated {
                     property,
                     value,
@@ -322,6 +325,19 @@ impl<'a> Reader<'a> {
                 error: ValueErrorKind::DecimalComma { suggestions },
             },
         );
+    }
+
+    /// Notes that one line says two different things of one property.
+    fn said_twice(&mut self, file: FileId, first: Origin, second: Origin) {
+        let text = self.text(file);
+        let message = format!(
+            "this line says the same thing twice, and differently: {} and {}",
+            first.span.of(text),
+            second.span.of(text)
+        );
+        let help =
+            "keep the one that is meant; what another source says goes below, `list 25V`".into();
+        self.problem(file, second.span, ProblemKind::Misplaced { message, help });
     }
 
     fn fact(
@@ -604,6 +620,26 @@ fn is_worded(property: Property) -> bool {
             | Property::MainsPlace
             | Property::Expect
     )
+}
+
+/// Where a line has already said something else of a property that has one value.
+fn said_before(stated: &[Stated<'_>], property: Property, value: &FactValue<'_>) -> Option<Origin> {
+    let has_one_value = matches!(
+        property,
+        Property::Value
+            | Property::Volts
+            | Property::AcVolts
+            | Property::Tolerance
+            | Property::Body
+            | Property::Pitch
+            | Property::Temperature
+            | Property::Package
+            | Property::Device
+            | Property::Have
+            | Property::At
+    );
+    let first = stated.iter().find(|fact| fact.property == property)?;
+    (has_one_value && first.value != *value).then_some(first.origin)
 }
 
 /// The reserved word for a property, for messages.

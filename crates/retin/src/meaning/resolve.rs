@@ -114,8 +114,13 @@ impl<'a> Reader<'a> {
                 None => find(name),
             };
             let Some(part) = part else {
+                let board_name = match copy {
+                    Some(copy) => self.case.board(board).copies[copy as usize].clone(),
+                    None => self.case.board(board).name.to_owned(),
+                };
                 let near = self.near_part(Some(board), name);
-                let name = format!("{}.{name}", self.case.board(board).name);
+                let near = near.map(|near| format!("{board_name}.{near}"));
+                let name = format!("{board_name}.{name}");
                 self.problem(
                     file,
                     span,

@@ -9,6 +9,7 @@
 //! one, and one entry in the topic file under `catalogue/`.
 
 mod board;
+pub mod cautions;
 mod electrolytics;
 mod parts;
 mod signal;
@@ -36,6 +37,8 @@ pub struct Computation {
     pub source: &'static str,
     /// Where it stops being valid, in words.
     pub validity: &'static str,
+    /// What is said beside every result, where the work can hurt.
+    pub cautions: &'static [&'static str],
     /// Inputs that work, to show and to test.
     pub example: &'static [(&'static str, Given)],
     /// Computes the results from inputs that [`Computation::run`] has prepared.
@@ -54,6 +57,24 @@ pub struct Input {
     /// A word that may stand before it where two inputs share a dimension,
     /// as in `life 2000h 105°C at 65°C`.
     pub lead: Option<&'static str>,
+    /// Whether it may be given as an alternating voltage.
+    pub alternating: Alternating,
+}
+
+/// What an alternating voltage means to an input that is a voltage.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Alternating {
+    /// The formula is for direct voltage.
+    Refused,
+    /// Its effective value is what the formula takes.
+    Effective,
+    /// As [`Alternating::Effective`], and it settles another input.
+    Chooses {
+        /// The name of the other input.
+        input: &'static str,
+        /// The word that it is given.
+        word: &'static str,
+    },
 }
 
 /// What kind of thing an input is.
@@ -130,6 +151,13 @@ pub enum Refusal {
         /// Its name.
         input: &'static str,
     },
+    /// Neither of two inputs was given, or both were.
+    OneOf {
+        /// The name of one.
+        first: &'static str,
+        /// The name of the other.
+        second: &'static str,
+    },
     /// An input of that name is not known here.
     Unknown {
         /// The name that was given.
@@ -163,6 +191,12 @@ impl fmt::Display for Refusal {
     fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Missing { input } => write!(formatter, "{input}: this has to be given"),
+            Self::OneOf { first, second } => {
+                write!(
+                    formatter,
+                    "either {first} or {second} has to be given, one of them"
+                )
+            }
             Self::Unknown { input } => {
                 write!(formatter, "{input}: nothing of that name is used here")
             }
@@ -243,13 +277,18 @@ impl Inputs {
     }
 
     fn whole(&self, name: &'static str) -> Result<i32, Refusal> {
+        self.optional_whole(name)?
+            .ok_or(Refusal::Missing { input: name })
+    }
+
+    fn optional_whole(&self, name: &'static str) -> Result<Option<i32>, Refusal> {
         match self.get(name) {
-            None => Err(Refusal::Missing { input: name }),
+            None => Ok(None),
             Some(Given::Word(_)) => Err(Refusal::WrongKind { input: name }),
             Some(Given::Number(number)) => {
                 let limit = super::units::Ratio::checked(name, number.abs().max(1.0))?;
                 if number.fract() == 0.0 && limit.get() <= 1e6 {
-                    Ok(*number as i32)
+                    Ok(Some(*number as i32))
                 } else {
                     Err(Refusal::OutOfValidity(OutOfValidity {
                         input: name,
@@ -361,12 +400,20 @@ const fn required(name: &'static str, dimension: Dimension) -> Input {
         kind: InputKind::Quantity(dimension),
         need: Need::Required,
         lead: None,
+        alternating: Alternating::Refused,
     }
 }
 
 const fn led(lead: &'static str, input: Input) -> Input {
     Input {
         lead: Some(lead),
+        ..input
+    }
+}
+
+const fn alternating(alternating: Alternating, input: Input) -> Input {
+    Input {
+        alternating,
         ..input
     }
 }
@@ -391,6 +438,7 @@ const fn choice(name: &'static str, words: &'static [&'static str], usual: &'sta
         kind: InputKind::Word(words),
         need: Need::DefaultWord(usual),
         lead: None,
+        alternating: Alternating::Refused,
     }
 }
 
@@ -400,6 +448,14 @@ const fn whole(name: &'static str) -> Input {
         kind: InputKind::Whole,
         need: Need::Required,
         lead: None,
+        alternating: Alternating::Refused,
+    }
+}
+
+const fn optional_whole(name: &'static str) -> Input {
+    Input {
+        need: Need::Optional,
+        ..whole(name)
     }
 }
 
@@ -467,7 +523,7 @@ mod tests {
                     .unwrap_or_else(|| panic!("{} returns {}", computation.name, output.name));
             }
         }
-        assert_eq!(names.len(), 41);
+        assert_eq!(names.len(), 42);
     }
 
     #[test]

@@ -5,6 +5,7 @@
 //! [`units::OutOfValidity`], never a wrong number. [`catalogue`] lists what the
 //! command line and the editor can offer.
 
+pub mod asking;
 pub mod case_pitch;
 pub mod catalogue;
 pub mod corner;

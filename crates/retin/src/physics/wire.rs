@@ -68,7 +68,20 @@ pub fn circular_mils(diameter: Millimetres) -> Result<CircularMils, OutOfValidit
 /// # Errors
 /// Refuses results beyond a bench.
 pub fn resistance(gauge: Gauge, length: Millimetres) -> Result<Ohms, OutOfValidity> {
-    let diameter = diameter(gauge)?.get();
+    resistance_by_diameter(diameter(gauge)?, length)
+}
+
+/// Resistance of solid copper wire of a diameter, at 20 °C: `R = ρ·l/A`.
+///
+/// Source: ρ = 1.7241e-8 Ω·m, annealed copper.
+///
+/// # Errors
+/// Refuses a diameter outside 1 µm to 100 mm, and results beyond a bench.
+pub fn resistance_by_diameter(
+    diameter: Millimetres,
+    length: Millimetres,
+) -> Result<Ohms, OutOfValidity> {
+    let diameter = usual_diameter(diameter)?.get();
     let area = std::f64::consts::PI * diameter * diameter / 4.0;
     Ohms::checked("wire resistance", COPPER_RESISTIVITY * length.get() / area)
 }
@@ -82,11 +95,16 @@ pub fn voltage_drop(
     length: Millimetres,
     current: Amps,
 ) -> Result<Volts, OutOfValidity> {
+    drop_across(resistance(gauge, length)?, current)
+}
+
+/// Voltage lost across a resistance: `V = I·R`.
+///
+/// # Errors
+/// Refuses a current below zero.
+pub fn drop_across(resistance: Ohms, current: Amps) -> Result<Volts, OutOfValidity> {
     let current = current.within("current", 0.0, 1e5)?;
-    Volts::checked(
-        "voltage drop",
-        current.get() * resistance(gauge, length)?.get(),
-    )
+    Volts::checked("voltage drop", current.get() * resistance.get())
 }
 
 /// Current for a single wire in a chassis, where a table entry was read.

@@ -134,7 +134,7 @@ impl<'c, 'a> Fitting<'_, 'c, 'a> {
             Fault::new(replacement.new.origin, fact, first.consequence, remedy).values(values);
         fault = fault.with(
             first.old.unwrap_or(replacement.part.line),
-            "the old part at {place}",
+            "what {place} has room for",
         );
         if replacement.new.described != replacement.new.origin {
             fault = fault.with(replacement.new.described, "the new part");

@@ -1,19 +1,22 @@
 //! Two sources that do not say the same of one part.
 
 use super::{Judge, Rule};
+use crate::check::Answers;
 use crate::finding::{Fault, Verdict};
 use crate::meaning::{Case, FactValue, Facts, PlaceId, Says, Stated};
 use crate::sources::Origin;
 use crate::stage::Stage;
+use crate::swaps::found_pairs;
 use retin_syntax::tables::{ClaimSource, Kind, PlanVerb, Property};
 use retin_syntax::value::{Decimal, Quantity, Tolerance, Value};
+use std::collections::BTreeSet;
 
 pub(super) const RULE: Rule = Rule {
     name: "claims-disagree",
     at: Stage::Order,
     summary: "schematic, list, silkscreen, part found and meter differ on a part by more than tolerance",
     page: include_str!("claims_disagree.md"),
-    judge: Judge::Place(judge),
+    judge: Judge::Case(judge_all),
 };
 
 /// What one source says of one place.
@@ -63,6 +66,18 @@ impl Topic {
             Topic::Property(Property::Value) => "the value",
             Topic::Property(_) => "the rated voltage",
         }
+    }
+}
+
+/// Two places that were found with each other's values are one mistake, told by
+/// `values-swapped`.
+fn judge_all(case: &Case<'_>, answers: &mut Answers<'_, '_>) {
+    let swapped: BTreeSet<PlaceId> = found_pairs(case)
+        .iter()
+        .flat_map(|pair| pair.places)
+        .collect();
+    for place in case.places().filter(|place| !swapped.contains(place)) {
+        answers.answer(&[place], judge(case, place));
     }
 }
 

@@ -51,7 +51,7 @@ fn one(case: &Case<'_>, replacement: &Replacement<'_, '_>) -> Verdict {
         (false, true) => "its maker is not written down and no sample was tried",
         _ => "neither its maker and lot are written down nor a sample was tried",
     };
-    let what = device.map_or_else(String::new, |device| format!(", {device}, "));
+    let what = device.map_or_else(String::new, |device| format!(", {device},"));
     Verdict::failed(
         Fault::new(
             replacement.new.origin,

@@ -45,6 +45,7 @@ pub(crate) mod value_mismatch;
 mod values_swapped;
 mod volts_too_low;
 mod wrong_dimension;
+mod wrong_kind;
 
 /// A check.
 #[derive(Debug)]
@@ -100,6 +101,7 @@ pub const RULES: &[Rule] = &[
     over_approval::RULE,
     // New part against old place.
     nothing_fits::RULE,
+    wrong_kind::RULE,
     value_mismatch::RULE,
     values_swapped::RULE,
     volts_too_low::RULE,

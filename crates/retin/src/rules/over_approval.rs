@@ -216,6 +216,13 @@ fn work(job: &Job<'_>, agreed: Money) -> Bill {
         .fold(Decimal::ZERO, |sum, (time, _)| {
             sum.saturating_add(time.number)
         });
-    bill.add((seconds / Decimal::from(3600)).round_dp(4), rate, agreed);
+    // Multiplied first: twenty minutes are a third of an hour, and not 0.3333.
+    let cost = seconds
+        .checked_mul(rate.amount)
+        .map(|cost| (cost / Decimal::from(3600)).round_dp(2));
+    match cost {
+        Some(amount) => bill.add(Decimal::ONE, Money { amount, ..rate }, agreed),
+        None => bill.lacks("hours and a rate within reach of arithmetic"),
+    }
     bill
 }

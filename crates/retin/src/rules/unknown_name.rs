@@ -13,7 +13,7 @@ pub(super) const RULE: Rule = Rule {
     judge: Judge::Problem(judge),
 };
 
-fn judge(_case: &Case<'_>, problem: &Problem) -> Option<Fault> {
+fn judge(case: &Case<'_>, problem: &Problem) -> Option<Fault> {
     let ProblemKind::UnknownName { what, name, near } = &problem.kind else {
         return None;
     };
@@ -34,13 +34,15 @@ fn judge(_case: &Case<'_>, problem: &Problem) -> Option<Fault> {
         remedy,
     );
     Some(match near {
-        Some(near) if !near.contains(", ") => fault.fix(Fix {
-            title: format!("write `{near}`"),
-            edits: vec![Edit {
-                origin: problem.origin,
-                text: near.clone(),
-            }],
-        }),
+        // A range or a list is more than the one name that is wrong in it.
+        Some(near) if !near.contains(", ") && case.sources.text(problem.origin) == name => fault
+            .fix(Fix {
+                title: format!("write `{near}`"),
+                edits: vec![Edit {
+                    origin: problem.origin,
+                    text: near.clone(),
+                }],
+            }),
         _ => fault,
     })
 }

@@ -1,11 +1,11 @@
 //! Boards and wires: conductor width, jumpers, melting.
 
 use super::{
-    Computation, Inputs, Output, Refusal, choice, defaulted, field, led, number, optional,
-    required, whole,
+    Computation, Inputs, Output, Refusal, cautions, choice, defaulted, field, led, number,
+    optional, optional_whole, required, whole,
 };
 use crate::physics::trace::{self, Layer};
-use crate::physics::units::Dimension;
+use crate::physics::units::{Dimension, Millimetres};
 use crate::physics::wire::{self, FuseMetal, Gauge};
 
 const LAYERS: &[&str] = &["outer", "inner"];
@@ -25,6 +25,7 @@ pub(super) const COMPUTATIONS: &[Computation] = &[
         source: "IPC-2221, reported by makers' calculator pages",
         validity: "up to 35 A outer, 17.5 A inner, 100 K, 10.16 mm",
         example: &[("width", number(0.5)), ("rise", number(20.0))],
+        cautions: &[],
         compute: |inputs| {
             let current = trace::current(
                 inputs.quantity("width")?,
@@ -52,6 +53,7 @@ pub(super) const COMPUTATIONS: &[Computation] = &[
         source: "IPC-2221, reported by makers' calculator pages",
         validity: "up to 35 A outer, 17.5 A inner, 100 K, 10.16 mm",
         example: &[("current", number(1.0))],
+        cautions: &[],
         compute: |inputs| {
             let current = inputs.quantity("current")?;
             let rise = inputs.quantity("rise")?;
@@ -76,6 +78,7 @@ pub(super) const COMPUTATIONS: &[Computation] = &[
         source: "resistivity of annealed copper, reported",
         validity: "straight conductor, 20 °C",
         example: &[("length", number(50.0)), ("width", number(0.5))],
+        cautions: &[],
         compute: |inputs| {
             let resistance = trace::resistance(
                 inputs.quantity("length")?,
@@ -89,8 +92,9 @@ pub(super) const COMPUTATIONS: &[Computation] = &[
         name: "jumper",
         summary: "Resistance and voltage drop of a repair wire",
         inputs: &[
-            led("awg", whole("gauge")),
-            required("length", Dimension::Length),
+            led("awg", optional_whole("gauge")),
+            led("thick", optional("diameter", Dimension::Length)),
+            led("long", required("length", Dimension::Length)),
             optional("current", Dimension::Current),
         ],
         outputs: &[
@@ -101,24 +105,39 @@ pub(super) const COMPUTATIONS: &[Computation] = &[
         ],
         formula: "d = 0.005·92^((36 − n)/39) inch; R = ρ·l/A; V = I·R",
         source: "ASTM B258 sizes; annealed copper; chassis currents reported",
-        validity: "solid copper at 20 °C, gauges 4/0 (−3) to 50, one way",
+        validity: "solid copper at 20 °C, gauges 4/0 (−3) to 50 or diameters 1 µm to 100 mm, one way",
         example: &[
             ("gauge", number(30.0)),
             ("length", number(120.0)),
             ("current", number(0.2)),
         ],
+        cautions: &[],
         compute: |inputs| {
-            let gauge = Gauge::new(inputs.whole("gauge")?)?;
-            let length = inputs.quantity("length")?;
+            let diameter: Option<Millimetres> = inputs.optional("diameter")?;
+            let gauge = inputs
+                .optional_whole("gauge")?
+                .map(Gauge::new)
+                .transpose()?;
+            let diameter = match (gauge, diameter) {
+                (Some(gauge), None) => wire::diameter(gauge)?,
+                (None, Some(diameter)) => diameter,
+                _ => {
+                    return Err(Refusal::OneOf {
+                        first: "gauge",
+                        second: "diameter",
+                    });
+                }
+            };
+            let resistance = wire::resistance_by_diameter(diameter, inputs.quantity("length")?)?;
             let mut outputs = vec![
-                Output::number("resistance", wire::resistance(gauge, length)?),
-                Output::number("diameter", wire::diameter(gauge)?),
+                Output::number("resistance", resistance),
+                Output::number("diameter", diameter),
             ];
             if let Some(current) = inputs.optional("current")? {
-                let drop = wire::voltage_drop(gauge, length, current)?;
+                let drop = wire::drop_across(resistance, current)?;
                 outputs.push(Output::number("voltage-drop", drop));
             }
-            if let Some(limit) = wire::chassis_current(gauge) {
+            if let Some(limit) = gauge.and_then(wire::chassis_current) {
                 outputs.push(Output::number("chassis-current", limit));
             }
             Ok(outputs)
@@ -140,6 +159,7 @@ pub(super) const COMPUTATIONS: &[Computation] = &[
         source: "Ness Engineering, published; Onderdonk as reported by PCD&F",
         validity: "still air; 1 ms to 10 s; no wire is to be run anywhere near this",
         example: &[("gauge", number(30.0))],
+        cautions: &[cautions::HOT_WIRE],
         compute: |inputs| {
             let diameter = wire::diameter(Gauge::new(inputs.whole("gauge")?)?)?;
             let within = wire::onderdonk_current(

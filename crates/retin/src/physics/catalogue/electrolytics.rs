@@ -1,7 +1,8 @@
 //! Ageing of electrolytics: life, series resistance, leakage, re-forming, wear.
 
 use super::{
-    Computation, Inputs, Output, Refusal, choice, defaulted, field, led, number, required, words,
+    Computation, Inputs, Output, Refusal, cautions, choice, defaulted, field, led, number,
+    required, words,
 };
 use crate::physics::electrolytic_life::{self, RatedLife, RippleStress, VoltageStress};
 use crate::physics::leakage::{self, LeakageRule};
@@ -44,6 +45,7 @@ pub(super) const COMPUTATIONS: &[Computation] = &[
             ("rated-temperature", number(105.0)),
             ("working-temperature", number(65.0)),
         ],
+        cautions: &[],
         compute: |inputs| {
             let working = inputs.quantity("working-temperature")?;
             let life = electrolytic_life::ten_kelvin(rated_life(inputs)?, working)?;
@@ -91,6 +93,7 @@ pub(super) const COMPUTATIONS: &[Computation] = &[
             ("working-voltage", number(20.0)),
             ("rated-voltage", number(25.0)),
         ],
+        cautions: &[],
         compute: |inputs| {
             let rated = rated_life(inputs)?;
             let working = inputs.quantity("working-temperature")?;
@@ -141,6 +144,7 @@ pub(super) const COMPUTATIONS: &[Computation] = &[
             ("ripple-current", number(0.5)),
             ("rated-ripple-current", number(1.0)),
         ],
+        cautions: &[],
         compute: |inputs| {
             let life = electrolytic_life::rubycon(
                 rated_life(inputs)?,
@@ -170,6 +174,7 @@ pub(super) const COMPUTATIONS: &[Computation] = &[
             ("rated-temperature", number(85.0)),
             ("case-temperature", number(55.0)),
         ],
+        cautions: &[],
         compute: |inputs| {
             let life = electrolytic_life::kendeil(
                 rated_life(inputs)?,
@@ -194,6 +199,7 @@ pub(super) const COMPUTATIONS: &[Computation] = &[
             ("loss-factor", number(0.16)),
             ("capacitance", number(1000e-6)),
         ],
+        cautions: &[],
         compute: |inputs| {
             let resistance = loss_factor::series_resistance(
                 inputs.quantity("loss-factor")?,
@@ -219,6 +225,7 @@ pub(super) const COMPUTATIONS: &[Computation] = &[
             ("series-resistance", number(0.2)),
             ("capacitance", number(1000e-6)),
         ],
+        cautions: &[],
         compute: |inputs| {
             let loss = loss_factor::loss_factor(
                 inputs.quantity("series-resistance")?,
@@ -248,6 +255,7 @@ pub(super) const COMPUTATIONS: &[Computation] = &[
             ("capacitance", number(1000e-6)),
             ("rated-voltage", number(16.0)),
         ],
+        cautions: &[],
         compute: |inputs| {
             let word = inputs.chosen("series")?;
             let series = chosen(LossSeries::ALL, LossSeries::name, word, "series")?;
@@ -283,6 +291,7 @@ pub(super) const COMPUTATIONS: &[Computation] = &[
             ("capacitance", number(1000e-6)),
             ("rated-voltage", number(25.0)),
         ],
+        cautions: &[cautions::STORED_CHARGE],
         compute: |inputs| {
             let word = inputs.chosen("rule")?;
             let rule = chosen(LeakageRule::ALL, LeakageRule::name, word, "rule")?;
@@ -316,6 +325,7 @@ pub(super) const COMPUTATIONS: &[Computation] = &[
         source: "Cornell Dubilier 1993, Panasonic, a maker's databook; all reported",
         validity: "1 to 500 V; the sources disagree, none is averaged",
         example: &[("rated-voltage", number(63.0))],
+        cautions: &[cautions::STORED_CHARGE],
         compute: |inputs| {
             let word = inputs.chosen("source")?;
             let source = chosen(ReformSource::ALL, ReformSource::name, word, "source")?;
@@ -341,6 +351,7 @@ pub(super) const COMPUTATIONS: &[Computation] = &[
         source: "Cornell Dubilier 1993, reported; hobby pages, common practice",
         validity: "up to 10 years by the table",
         example: &[("stored", number(4.0))],
+        cautions: &[cautions::STORED_CHARGE],
         compute: |inputs| {
             let stored = inputs.quantity("stored")?;
             Ok(vec![
@@ -378,6 +389,7 @@ pub(super) const COMPUTATIONS: &[Computation] = &[
             ("new-resistance", number(1.0)),
             ("measured-resistance", number(1.5)),
         ],
+        cautions: &[cautions::STORED_CHARGE],
         compute: |inputs| {
             let wear = end_of_life::wear(
                 inputs.quantity("capacitance")?,
@@ -407,6 +419,7 @@ pub(super) const COMPUTATIONS: &[Computation] = &[
         source: "Vishay Sprague 515D, published",
         validity: "the listed diameters, straight leads",
         example: &[("diameter", number(10.0))],
+        cautions: &[],
         compute: |inputs| {
             let pitch = case_pitch::lead_pitch(inputs.quantity("diameter")?)?;
             Ok(vec![Output::number("pitch", pitch)])

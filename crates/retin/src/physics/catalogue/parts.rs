@@ -1,16 +1,26 @@
 //! Choosing parts: heat, derating, tolerance, parts joined.
 
-use super::{Computation, Output, defaulted, field, led, number, required, whole, words};
+use super::{
+    Alternating, Computation, Output, Refusal, alternating, cautions, choice, defaulted, field,
+    led, number, optional, required, whole, word, words,
+};
+use crate::physics::preferred::{self, Joining};
 use crate::physics::tolerance::{self, Tolerance};
-use crate::physics::units::{Dimension, Ohms, Percent};
+use crate::physics::units::{Dimension, Farads, Ohms, Percent, Quantity};
 use crate::physics::{resistor, substitute};
+use retin_syntax::value::Series;
+
+const SERIES: &[&str] = &["E3", "E6", "E12", "E24", "E48", "E96", "E192"];
 
 pub(super) const COMPUTATIONS: &[Computation] = &[
     Computation {
         name: "heat",
         summary: "Heat in a resistor from the voltage across it",
         inputs: &[
-            required("voltage", Dimension::Voltage),
+            alternating(
+                Alternating::Effective,
+                required("voltage", Dimension::Voltage),
+            ),
             required("resistance", Dimension::Resistance),
         ],
         outputs: &[
@@ -21,6 +31,7 @@ pub(super) const COMPUTATIONS: &[Computation] = &[
         source: "Joule's law, Ohm's law",
         validity: "direct voltage or rms",
         example: &[("voltage", number(10.0)), ("resistance", number(5.0))],
+        cautions: &[],
         compute: |inputs| {
             let voltage = inputs.quantity("voltage")?;
             let resistance = inputs.quantity("resistance")?;
@@ -52,6 +63,7 @@ pub(super) const COMPUTATIONS: &[Computation] = &[
             ("no-power-at", number(155.0)),
             ("ambient", number(85.0)),
         ],
+        cautions: &[],
         compute: |inputs| {
             let power = resistor::derated_power(
                 inputs.quantity("rating")?,
@@ -79,6 +91,7 @@ pub(super) const COMPUTATIONS: &[Computation] = &[
             ("upper", number(100e3)),
             ("lower", number(100e3)),
         ],
+        cautions: &[],
         compute: |inputs| {
             let tap = resistor::divider(
                 inputs.quantity("supply")?,
@@ -106,6 +119,7 @@ pub(super) const COMPUTATIONS: &[Computation] = &[
         source: "definition",
         validity: "nominal above zero, tolerance 0 to 100 %",
         example: &[("nominal", number(4.7e3)), ("measured", number(5.1e3))],
+        cautions: &[],
         compute: |inputs| {
             let nominal: Ohms = inputs.quantity("nominal")?;
             let measured = inputs.quantity("measured")?;
@@ -133,6 +147,7 @@ pub(super) const COMPUTATIONS: &[Computation] = &[
         source: "series law; common practice",
         validity: "equal parts, like poles joined; the rating does not double",
         example: &[("each", number(10e-6))],
+        cautions: &[],
         compute: |inputs| {
             let capacitance = substitute::back_to_back(inputs.quantity("each")?)?;
             Ok(vec![Output::number("capacitance", capacitance)])
@@ -159,6 +174,7 @@ pub(super) const COMPUTATIONS: &[Computation] = &[
             ("first", number(100e-6)),
             ("second", number(120e-6)),
         ],
+        cautions: &[cautions::STORED_CHARGE],
         compute: |inputs| {
             let first = inputs.quantity("first")?;
             let second = inputs.quantity("second")?;
@@ -193,6 +209,7 @@ pub(super) const COMPUTATIONS: &[Computation] = &[
             ("voltage", number(400.0)),
             ("leakage", number(0.5e-3)),
         ],
+        cautions: &[cautions::STORED_CHARGE],
         compute: |inputs| {
             // A negative count is out of range in any case.
             let count = u32::try_from(inputs.whole("count")?).unwrap_or(0);
@@ -212,4 +229,91 @@ pub(super) const COMPUTATIONS: &[Computation] = &[
             ])
         },
     },
+    Computation {
+        name: "preferred",
+        summary: "Nearest preferred value, and the best pairs in series and in parallel",
+        inputs: &[
+            optional("resistance", Dimension::Resistance),
+            optional("capacitance", Dimension::Capacitance),
+            choice("series", SERIES, "E24"),
+        ],
+        outputs: &[
+            field("nearest", Dimension::Resistance),
+            field("nearest", Dimension::Capacitance),
+            field("off-by", Dimension::Percent),
+            field("in-series", Dimension::Resistance),
+            field("in-series", Dimension::Capacitance),
+            field("series-larger", Dimension::Resistance),
+            field("series-larger", Dimension::Capacitance),
+            field("series-smaller", Dimension::Resistance),
+            field("series-smaller", Dimension::Capacitance),
+            field("in-parallel", Dimension::Resistance),
+            field("in-parallel", Dimension::Capacitance),
+            field("parallel-larger", Dimension::Resistance),
+            field("parallel-larger", Dimension::Capacitance),
+            field("parallel-smaller", Dimension::Resistance),
+            field("parallel-smaller", Dimension::Capacitance),
+        ],
+        formula: "nearest by difference; resistors add in series, capacitors in parallel",
+        source: "IEC 60063 preferred values",
+        validity: "a resistance or a capacitance; nominal values, tolerances left aside",
+        cautions: &[],
+        example: &[("resistance", number(319.0)), ("series", word("E24"))],
+        compute: |inputs| {
+            let name = inputs.chosen("series")?;
+            let decade: Vec<u32> = Series::ALL
+                .into_iter()
+                .filter(|series| series.to_string() == name)
+                .flat_map(Series::figures)
+                .map(|figures| u32::from(*figures))
+                .collect();
+            let resistance: Option<Ohms> = inputs.optional("resistance")?;
+            let capacitance: Option<Farads> = inputs.optional("capacitance")?;
+            match (resistance, capacitance) {
+                (Some(wished), None) => {
+                    nearby(wished, &decade, Joining::Adding, Joining::Reciprocal)
+                }
+                (None, Some(wished)) => {
+                    nearby(wished, &decade, Joining::Reciprocal, Joining::Adding)
+                }
+                _ => Err(Refusal::OneOf {
+                    first: "resistance",
+                    second: "capacitance",
+                }),
+            }
+        },
+    },
 ];
+
+/// The nearest preferred value and the best pairs, as results.
+fn nearby<Value: Quantity>(
+    wished: Value,
+    decade: &[u32],
+    in_series: Joining,
+    in_parallel: Joining,
+) -> Result<Vec<Output>, Refusal> {
+    let nearest = preferred::nearest(wished, decade)?;
+    let series = preferred::best_pair(wished, decade, in_series)?;
+    let parallel = preferred::best_pair(wished, decade, in_parallel)?;
+    let off = Percent::checked("off by", (nearest.get() / wished.get() - 1.0) * 100.0)?;
+    Ok(vec![
+        Output::number("nearest", nearest),
+        Output::number("off-by", off),
+        Output::number("in-series", series.together),
+        Output::number("series-larger", series.larger),
+        Output::number("series-smaller", series.smaller),
+        Output::number("in-parallel", parallel.together),
+        Output::number("parallel-larger", parallel.larger),
+        Output::number("parallel-smaller", parallel.smaller),
+    ])
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_words_offered_are_the_names_of_the_series() {
+        assert_eq!(Series::ALL.map(|series| series.to_string()), SERIES);
+    }
+}

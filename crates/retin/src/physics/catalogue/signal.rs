@@ -1,6 +1,6 @@
 //! Signal circuits: corners, timers, levels, slew, offset.
 
-use super::{Computation, Output, field, led, number, required};
+use super::{Alternating, Computation, Output, alternating, field, led, number, required};
 use crate::physics::opamp_offset::{self, InputErrors};
 use crate::physics::units::Dimension;
 use crate::physics::{corner, decibel, discharge, slew, timing};
@@ -21,6 +21,7 @@ pub(super) const COMPUTATIONS: &[Computation] = &[
         source: "Grob, Basic Electronics, reported",
         validity: "nothing else loads the pair",
         example: &[("resistance", number(10e3)), ("capacitance", number(10e-9))],
+        cautions: &[],
         compute: |inputs| {
             let resistance = inputs.quantity("resistance")?;
             let capacitance = inputs.quantity("capacitance")?;
@@ -53,6 +54,7 @@ pub(super) const COMPUTATIONS: &[Computation] = &[
             ("new-resistance", number(10e3)),
             ("new-capacitance", number(12e-9)),
         ],
+        cautions: &[],
         compute: |inputs| {
             let old = (
                 inputs.quantity("old-resistance")?,
@@ -83,6 +85,7 @@ pub(super) const COMPUTATIONS: &[Computation] = &[
             ("capacitance", number(0.1e-6)),
             ("frequency", number(1400.0)),
         ],
+        cautions: &[],
         compute: |inputs| {
             let reactance = corner::reactance(
                 inputs.quantity("capacitance")?,
@@ -113,6 +116,7 @@ pub(super) const COMPUTATIONS: &[Computation] = &[
             ("rb", number(4.7e3)),
             ("capacitance", number(22e-9)),
         ],
+        cautions: &[],
         compute: |inputs| {
             let astable = timing::astable(
                 inputs.quantity("ra")?,
@@ -139,6 +143,7 @@ pub(super) const COMPUTATIONS: &[Computation] = &[
         source: "TI NE555 data sheet, published",
         validity: "RA 1 Ω to 1 GΩ; supply 4.5 to 16 V",
         example: &[("ra", number(10e3)), ("capacitance", number(10e-6))],
+        cautions: &[],
         compute: |inputs| {
             let pulse =
                 timing::monostable(inputs.quantity("ra")?, inputs.quantity("capacitance")?)?;
@@ -149,8 +154,20 @@ pub(super) const COMPUTATIONS: &[Computation] = &[
         name: "gain",
         summary: "Gain in decibels from two voltages",
         inputs: &[
-            led("out", required("output", Dimension::Voltage)),
-            led("in", required("input", Dimension::Voltage)),
+            led(
+                "out",
+                alternating(
+                    Alternating::Effective,
+                    required("output", Dimension::Voltage),
+                ),
+            ),
+            led(
+                "in",
+                alternating(
+                    Alternating::Effective,
+                    required("input", Dimension::Voltage),
+                ),
+            ),
         ],
         outputs: &[
             field("gain", Dimension::Level),
@@ -160,6 +177,7 @@ pub(super) const COMPUTATIONS: &[Computation] = &[
         source: "definition",
         validity: "both voltages above zero, of one kind (rms or peak), dBu for rms",
         example: &[("output", number(1.0)), ("input", number(0.01))],
+        cautions: &[],
         compute: |inputs| {
             let output = inputs.quantity("output")?;
             let gain = decibel::voltage_gain(output, inputs.quantity("input")?)?;
@@ -182,6 +200,7 @@ pub(super) const COMPUTATIONS: &[Computation] = &[
         source: "definition",
         validity: "within 120 dB either way",
         example: &[("level", number(4.0))],
+        cautions: &[],
         compute: |inputs| {
             let level = inputs.quantity("level")?;
             Ok(vec![
@@ -203,6 +222,7 @@ pub(super) const COMPUTATIONS: &[Computation] = &[
         source: "definition of full-power bandwidth; Malvino and Bates, reported",
         validity: "peak 1 mV to 1 kV",
         example: &[("slew-rate", number(13e6)), ("peak", number(10.0))],
+        cautions: &[],
         compute: |inputs| {
             let frequency = slew::full_power_frequency(
                 inputs.quantity("slew-rate")?,
@@ -234,6 +254,7 @@ pub(super) const COMPUTATIONS: &[Computation] = &[
             ("offset-current", number(20e-9)),
             ("offset-voltage", number(2e-3)),
         ],
+        cautions: &[],
         compute: |inputs| {
             let errors = InputErrors {
                 bias: inputs.quantity("bias-current")?,

@@ -1,8 +1,8 @@
 //! Power supplies: ripple, inrush, discharge, regulators, touchable voltages.
 
 use super::{
-    Computation, Inputs, Output, Refusal, choice, defaulted, field, led, number, required, word,
-    words,
+    Alternating, Computation, Inputs, Output, Refusal, alternating, cautions, choice, defaulted,
+    field, led, number, required, word, words,
 };
 use crate::physics::regulator;
 use crate::physics::ripple::{self, Rectifier};
@@ -31,6 +31,7 @@ pub(super) const COMPUTATIONS: &[Computation] = &[
             ("load-current", number(0.1)),
             ("capacitance", number(1000e-6)),
         ],
+        cautions: &[cautions::MAINS],
         compute: |inputs| {
             let ripple = ripple::ripple(
                 inputs.quantity("load-current")?,
@@ -55,6 +56,7 @@ pub(super) const COMPUTATIONS: &[Computation] = &[
         source: "Malvino and Bates, Electronic Principles, reported",
         validity: "ripple small against the voltage",
         example: &[("load-current", number(0.5)), ("ripple", number(1.0))],
+        cautions: &[cautions::MAINS],
         compute: |inputs| {
             let capacitance = ripple::capacitance_for_ripple(
                 inputs.quantity("load-current")?,
@@ -69,7 +71,10 @@ pub(super) const COMPUTATIONS: &[Computation] = &[
         name: "inrush",
         summary: "Worst surge into an empty reservoir at switch-on",
         inputs: &[
-            required("rms-voltage", Dimension::Voltage),
+            alternating(
+                Alternating::Effective,
+                required("rms-voltage", Dimension::Voltage),
+            ),
             required("source-resistance", Dimension::Resistance),
         ],
         outputs: &[
@@ -83,6 +88,7 @@ pub(super) const COMPUTATIONS: &[Computation] = &[
             ("rms-voltage", number(24.0)),
             ("source-resistance", number(0.5)),
         ],
+        cautions: &[cautions::MAINS, cautions::STORED_CHARGE],
         compute: |inputs| {
             let peak = ripple::peak_of_sine(inputs.quantity("rms-voltage")?)?;
             let inrush = ripple::worst_inrush(peak, inputs.quantity("source-resistance")?)?;
@@ -98,7 +104,7 @@ pub(super) const COMPUTATIONS: &[Computation] = &[
         inputs: &[
             required("capacitance", Dimension::Capacitance),
             led("from", required("from", Dimension::Voltage)),
-            required("resistance", Dimension::Resistance),
+            led("through", required("resistance", Dimension::Resistance)),
             led("to", defaulted("to", Dimension::Voltage, 5.0)),
         ],
         outputs: &[
@@ -117,6 +123,7 @@ pub(super) const COMPUTATIONS: &[Computation] = &[
             ("resistance", number(100e3)),
             ("to", number(50.0)),
         ],
+        cautions: &[cautions::STORED_CHARGE],
         compute: |inputs| {
             let resistance = inputs.quantity("resistance")?;
             let capacitance = inputs.quantity("capacitance")?;
@@ -159,6 +166,7 @@ pub(super) const COMPUTATIONS: &[Computation] = &[
             ("from", number(350.0)),
             ("time", number(60.0)),
         ],
+        cautions: &[cautions::STORED_CHARGE],
         compute: |inputs| {
             let from = inputs.quantity("from")?;
             let bleeder = discharge::bleeder_for(
@@ -189,6 +197,7 @@ pub(super) const COMPUTATIONS: &[Computation] = &[
         source: "Fairchild KA317 data sheet, 2013, published",
         validity: "R1 10 Ω to 10 kΩ, output up to 40 V; reference 1.20 to 1.30 V from part to part",
         example: &[("r1", number(240.0)), ("r2", number(720.0))],
+        cautions: &[],
         compute: |inputs| {
             let output = regulator::adjustable_output(
                 inputs.quantity("r1")?,
@@ -219,6 +228,7 @@ pub(super) const COMPUTATIONS: &[Computation] = &[
             ("output", number(15.0)),
             ("load-current", number(0.5)),
         ],
+        cautions: &[],
         compute: |inputs| {
             let input = inputs.quantity("input")?;
             let output = inputs.quantity("output")?;
@@ -234,7 +244,13 @@ pub(super) const COMPUTATIONS: &[Computation] = &[
         name: "touch",
         summary: "Published cautions that a touchable voltage has reached",
         inputs: &[
-            required("voltage", Dimension::Voltage),
+            alternating(
+                Alternating::Chooses {
+                    input: "kind",
+                    word: "ac-rms",
+                },
+                required("voltage", Dimension::Voltage),
+            ),
             choice("kind", KINDS, "dc"),
         ],
         outputs: &[words("caution")],
@@ -242,6 +258,7 @@ pub(super) const COMPUTATIONS: &[Computation] = &[
         source: "OSHA 29 CFR 1910.303, HSE INDG354, UL Solutions (published); Keithley (reported)",
         validity: "says where cautions start, never that a voltage is harmless",
         example: &[("voltage", number(75.0)), ("kind", word("ac-rms"))],
+        cautions: &[cautions::MAINS],
         compute: |inputs| {
             let kind = match inputs.chosen("kind")? {
                 "ac-rms" => VoltageKind::AlternatingEffective,
