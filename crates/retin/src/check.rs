@@ -5,6 +5,7 @@ use crate::meaning::{Case, PlaceId, Problem, names};
 use crate::replacement::{Chosen, Replacement, replacements};
 use crate::rules::{Judge, RULES, Rule};
 use crate::stage::Stage;
+use crate::words::told_of;
 use rustc_hash::FxHashMap;
 use std::borrow::Cow;
 
@@ -86,7 +87,12 @@ pub fn check(case: &Case<'_>) -> Report {
 
 /// Checks a case as if it had come to `stage`.
 pub fn check_at(case: &Case<'_>, stage: Stage) -> Report {
-    let chosen = replacements(case);
+    check_chosen(case, stage, &replacements(case))
+}
+
+/// Checks a case whose [`replacements`] are known already, as if it had come to
+/// `stage`.
+pub fn check_chosen(case: &Case<'_>, stage: Stage, chosen: &[Chosen<'_, '_>]) -> Report {
     let mut findings = Vec::new();
     let mut tallies = Vec::with_capacity(RULES.len());
     let mut uses = vec![Use::default(); case.acceptances.len()];
@@ -107,7 +113,7 @@ pub fn check_at(case: &Case<'_>, stage: Stage) -> Report {
             found: Vec::new(),
             uses,
         };
-        answers.run(&chosen);
+        answers.run(chosen);
         let (tally, found, used) = answers.finish();
         tallies.push(tally);
         findings.extend(found);
@@ -151,18 +157,9 @@ impl<'c, 'a> Answers<'c, 'a> {
                 }
             }
             Judge::Replacement(judge) => {
-                for chosen in chosen {
-                    if let Chosen::New(replacement) = chosen {
-                        // A part of the wrong kind is one mistake, told once.
-                        if replacement.is_of_another_kind() && self.rule.name != WRONG_KIND {
-                            continue;
-                        }
-                        let verdict = judge(replacement);
-                        let places: Vec<PlaceId> = replacement.places().collect();
-                        self.answer(&places, verdict);
-                    }
-                }
+                self.replacements(chosen, judge, |new| !new.is_of_another_kind());
             }
+            Judge::AnyReplacement(judge) => self.replacements(chosen, judge, |_| true),
             Judge::Choice(judge) => judge(case, chosen, self),
             Judge::Acceptance(judge) => {
                 let uses = std::mem::take(&mut self.uses);
@@ -171,6 +168,22 @@ impl<'c, 'a> Answers<'c, 'a> {
                     self.answer(&[], verdict);
                 }
                 self.uses = uses;
+            }
+        }
+    }
+
+    fn replacements(
+        &mut self,
+        chosen: &[Chosen<'c, 'a>],
+        judge: JudgeReplacement,
+        is_judged: fn(&Replacement<'c, 'a>) -> bool,
+    ) {
+        for chosen in chosen {
+            if let Chosen::New(replacement) = chosen
+                && is_judged(replacement)
+            {
+                let places: Vec<PlaceId> = replacement.places().collect();
+                self.answer(&places, judge(replacement));
             }
         }
     }
@@ -283,10 +296,11 @@ impl<'c, 'a> Answers<'c, 'a> {
                     Severity::Warning
                 };
                 let subject = subject(self.case, &places);
+                let is_one = places.iter().all(|place| *place == places[0]);
                 Finding {
                     rule: self.rule.name,
                     severity,
-                    fault: filled(fault, &subject),
+                    fault: filled(fault, &subject, is_one),
                     subject,
                     places,
                 }
@@ -296,16 +310,13 @@ impl<'c, 'a> Answers<'c, 'a> {
     }
 }
 
-/// The rule that tells of a part which no other rule can compare.
-const WRONG_KIND: &str = "wrong-kind";
-
 /// Most second places a finding points at.
 const MOST_LABELS: usize = 6;
 
-fn filled(mut fault: Fault, subject: &str) -> Fault {
+fn filled(mut fault: Fault, subject: &str, is_one: bool) -> Fault {
     let fill = |text: &mut String| {
-        if text.contains("{place}") {
-            *text = text.replace("{place}", subject);
+        if text.contains("{place") {
+            *text = told_of(text, subject, is_one);
         }
     };
     fill(&mut fault.fact);

@@ -1,12 +1,12 @@
 //! The pieces that the one-line grammars share: words, values, facts, pins and selectors.
 
-use super::why::Why;
+use super::why::{Sort, Why};
 use crate::span::Span;
 use crate::tables::properties::{Place, Property, Takes, takes};
 use crate::tables::{Direction, kinds};
 use crate::token::Token;
 use crate::tree::{Fact, Facts, Pin, Selector, SelectorChoice, Word};
-use chumsky::input::MappedInput;
+use chumsky::input::{InputRef, MappedInput};
 use chumsky::prelude::*;
 use smallvec::{SmallVec, smallvec};
 
@@ -50,7 +50,7 @@ pub(super) fn word_where<'t>(
 
 /// A word in a slot where every word is a name.
 pub(super) fn name<'t>() -> impl Parser<'t, Input<'t>, Word, extra::Err<Why>> + Clone {
-    word_where(Token::is_wordlike).labelled("a name")
+    word_where(Token::is_wordlike).labelled(Sort::Name)
 }
 
 /// Names with commas between them.
@@ -64,7 +64,7 @@ pub(super) fn names<'t>() -> Rule<'t, Vec<Word>> {
 
 /// Text in quotes.
 pub(super) fn text<'t>() -> impl Parser<'t, Input<'t>, Word, extra::Err<Why>> + Clone {
-    word_where(|token| token == Token::Text).labelled("text in quotes")
+    word_where(|token| token == Token::Text).labelled(Sort::Text)
 }
 
 /// A number, with its unit where that stands apart.
@@ -75,7 +75,7 @@ pub(super) fn value<'t>() -> impl Parser<'t, Input<'t>, Word, extra::Err<Why>> +
             span: extra.span(),
             token: Token::Number,
         })
-        .labelled("a value")
+        .labelled(Sort::Value)
 }
 
 /// `(+ V24, - GND)`
@@ -86,20 +86,12 @@ pub(super) fn pins<'t>() -> Rule<'t, Vec<Pin>> {
         .at_least(1)
         .collect()
         .delimited_by(just(Token::Open), just(Token::Close))
-        .labelled("leads and nets in brackets")
+        .labelled(Sort::Pins)
         .boxed()
 }
 
 /// One fact, as `place` allows it.
 fn fact<'t>(place: Place) -> Rule<'t, Fact> {
-    let introduced = move |wanted: Takes| {
-        any().filter(move |token| takes(*token, place).is_some_and(|row| row.takes == wanted))
-    };
-    let made = move |token: Token, words: SmallVec<[Word; 2]>, span: Span| Fact {
-        span,
-        property: takes(token, place).map(|row| row.property),
-        words,
-    };
     let limit = just(Token::Above).or(just(Token::Below));
     let limited = limit
         .map_with(|token, extra| Word {
@@ -132,42 +124,54 @@ fn fact<'t>(place: Place) -> Rule<'t, Fact> {
         )
         .map(|(first, second)| [first].into_iter().chain(second).collect());
     let one_word = word_where(Token::is_wordlike).map(|word| smallvec![word]);
-    let with_names = just(Token::With)
-        .ignore_then(names())
-        .map(SmallVec::from_vec);
-
-    // Boxed one by one: as one nested type they take the compiler minutes.
-    let named = choice([
-        introduced(Takes::Value)
-            .then(argument.labelled("a value"))
-            .boxed(),
-        introduced(Takes::Nothing)
-            .map(|token| (token, smallvec![]))
-            .boxed(),
-        introduced(Takes::Word)
-            .then(one_word.labelled("a word"))
-            .boxed(),
-        introduced(Takes::Text)
-            .then(text().map(|word| smallvec![word]))
-            .boxed(),
-        introduced(Takes::Point)
-            .then(point.labelled("a position such as 30,40"))
-            .boxed(),
-        introduced(Takes::Size)
-            .then(size.labelled("a size such as 120 x 80"))
-            .boxed(),
-        introduced(Takes::WithNames)
-            .then(with_names.labelled("`with` and a name"))
-            .boxed(),
-    ])
-    .map_with(move |(token, words), extra| made(token, words, extra.span()));
-
-    // A lead with the direction it lies in; a kind or a direction is no lead.
-    let orientation = word_where(|token| {
+    let lead_and_direction = word_where(|token| {
+        // A kind or a direction is no lead.
         token.is_wordlike() && Direction::of(token).is_none() && !kinds::is_kind(token)
     })
-    .then(word_where(|token| Direction::of(token).is_some()))
-    .map_with(|(lead, direction), extra| Fact {
+    .then(word_where(|token| Direction::of(token).is_some()));
+    // In `matched with Q2, + east` the names end before the lead.
+    let with_names = just(Token::With).ignore_then(
+        name()
+            .and_is(lead_and_direction.clone().not())
+            .separated_by(just(Token::Comma))
+            .at_least(1)
+            .collect::<Vec<Word>>(),
+    );
+
+    // One for each way a property takes its value. Boxed one by one: as one
+    // nested type they take the compiler minutes.
+    let introduced = |wanted: Takes| match wanted {
+        Takes::Value => argument.clone().labelled(Sort::Value).boxed(),
+        Takes::Nothing => empty().map(|()| smallvec![]).boxed(),
+        Takes::Word => one_word.clone().labelled(Sort::Word).boxed(),
+        Takes::Text => text().map(|word| smallvec![word]).boxed(),
+        Takes::Point => point.clone().labelled(Sort::Position).boxed(),
+        Takes::Size => size.clone().labelled(Sort::Size).boxed(),
+        Takes::WithNames => with_names
+            .clone()
+            .map(SmallVec::from_vec)
+            .labelled(Sort::WithName)
+            .boxed(),
+        Takes::Names => names().map(SmallVec::from_vec).boxed(),
+    };
+    let by_taking = Takes::ALL.map(introduced);
+    // The property's word says which: trying them in turn would cost more than
+    // all else on the line.
+    let named = custom(move |input: &mut InputRef<'t, '_, Input<'t>, extra::Err<Why>>| {
+        let before = input.cursor();
+        let row = input.next().and_then(|token| takes(token, place));
+        let Some(row) = row else {
+            return Err(Why::nothing_begins(input.span_since(&before)));
+        };
+        let words = input.parse(&by_taking[row.takes as usize])?;
+        Ok(Fact {
+            span: input.span_since(&before),
+            property: Some(row.property),
+            words,
+        })
+    });
+
+    let orientation = lead_and_direction.map_with(|(lead, direction), extra| Fact {
         span: extra.span(),
         property: Some(Property::Orientation),
         words: smallvec![lead, direction],
@@ -176,14 +180,12 @@ fn fact<'t>(place: Place) -> Rule<'t, Fact> {
         .ignore_then(word_where(|token| {
             matches!(token, Token::Series | Token::Parallel)
         }))
-        .filter(move |_| place == Place::Plan)
         .map_with(|word, extra| Fact {
             span: extra.span(),
             property: Some(Property::Mounting),
             words: smallvec![word],
         });
     let price = value()
-        .filter(move |_| place == Place::Shelf)
         .then_ignore(just(Token::At))
         .then(value())
         .map_with(|(quantity, money), extra| Fact {
@@ -210,15 +212,14 @@ fn fact<'t>(place: Place) -> Rule<'t, Fact> {
         },
         words: smallvec![word],
     });
-    choice([
-        named.boxed(),
-        orientation.boxed(),
-        mounting.boxed(),
-        price.boxed(),
-        bare_value.boxed(),
-        bare_word.boxed(),
-    ])
-    .boxed()
+    let mut ways = vec![named.boxed(), orientation.boxed()];
+    match place {
+        Place::Plan => ways.push(mounting.boxed()),
+        Place::Shelf => ways.push(price.boxed()),
+        _ => {}
+    }
+    ways.extend([bare_value.boxed(), bare_word.boxed()]);
+    choice(ways).boxed()
 }
 
 /// Any number of facts; a comma between two is allowed and means nothing.
@@ -227,7 +228,7 @@ pub(super) fn facts<'t>(place: Place) -> Rule<'t, Facts> {
         .then_ignore(just(Token::Comma).or_not())
         .repeated()
         .collect()
-        .labelled("a value or a property")
+        .labelled(Sort::Fact)
         .boxed()
 }
 
@@ -271,7 +272,7 @@ pub(super) fn selector<'t>() -> Rule<'t, Selector> {
             || kinds::is_family(token)
             || matches!(token, Token::Board | Token::Rail | Token::Link)
     })
-    .labelled("a kind of part");
+    .labelled(Sort::KindOfPart);
     let every = just(Token::Every)
         .ignore_then(values.clone())
         .then(
@@ -289,7 +290,7 @@ pub(super) fn selector<'t>() -> Rule<'t, Selector> {
             && !matches!(token, Token::Every | Token::Everything)
             && !is_connective(token)
     })
-    .labelled("a part's name or `every`")
+    .labelled(Sort::Selector)
     .separated_by(just(Token::Comma))
     .at_least(1)
     .collect()

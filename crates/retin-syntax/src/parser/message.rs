@@ -194,7 +194,7 @@ fn phrase(expected: Expected) -> Option<String> {
         Expected::Token(Token::Open) => "`(`".into(),
         Expected::Token(Token::Close) => "`)`".into(),
         Expected::Token(token) => format!("`{}`", token.reserved_text()?),
-        Expected::Label(label) => label.into(),
+        Expected::Sort(sort) => sort.phrase().into(),
     })
 }
 

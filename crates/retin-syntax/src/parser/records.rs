@@ -4,6 +4,7 @@ use super::grammar::{
     Rule, because, facts, is_connective, name, names, opens_fact, pins, selector, text, value,
     word_where,
 };
+use super::why::Sort;
 use crate::tables::properties::Place;
 use crate::tables::{ClaimSource, PlanVerb, Property, StepVerb, kinds, verbs};
 use crate::token::Token;
@@ -126,7 +127,7 @@ fn build<'t>(shape: Shape) -> Rule<'t, Record> {
             .then(just(Token::By))
             .ignore_then(
                 word_where(|token| ClaimSource::of(token).is_some())
-                    .labelled("a source such as `found`"),
+                    .labelled(Sort::Source),
             )
             .map(|source| Record::GoBy {
                 source: source_of(source.token),
@@ -199,7 +200,7 @@ fn build<'t>(shape: Shape) -> Rule<'t, Record> {
         Shape::Day => value()
             .map(Some)
             .or(just(Token::Next).then(just(Token::Day)).to(None))
-            .labelled("a date such as 2026-11-03")
+            .labelled(Sort::Date)
             .map(|date| Record::Day { date })
             .boxed(),
         Shape::Entry => entry(),
@@ -327,7 +328,7 @@ fn stated<'t>() -> Rule<'t, Claim> {
 
 /// A source and what it claims.
 fn claim<'t>() -> Rule<'t, (ClaimSource, Claim)> {
-    let lead = || word_where(Token::is_wordlike).labelled("a lead or a direction");
+    let lead = || word_where(Token::is_wordlike).labelled(Sort::LeadOrDirection);
     let sounds = just(Token::Beep)
         .ignore_then(lead())
         .then(name())
@@ -395,7 +396,7 @@ fn is_of_plan_line(fact: &Fact) -> bool {
 
 fn step<'t>() -> Rule<'t, Record> {
     let verb = word_where(|token| StepVerb::of(token).is_some())
-        .labelled("what the step does, such as `remove`");
+        .labelled(Sort::StepVerb);
     name()
         .then(verb)
         .then(
@@ -428,7 +429,7 @@ fn entry<'t>() -> Rule<'t, Record> {
             && !is_connective(token)
             && !opens_fact(token, Place::Log)
     });
-    let verb = word_where(verbs::is_log_verb).labelled("what was done, such as `removed`");
+    let verb = word_where(verbs::is_log_verb).labelled(Sort::LogVerb);
     value()
         .or_not()
         .then(verb)

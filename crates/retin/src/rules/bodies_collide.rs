@@ -12,6 +12,7 @@ use retin_syntax::tables::{PlanVerb, Property};
 use retin_syntax::value::{Decimal, Dimension, Quantity};
 use rust_decimal::prelude::ToPrimitive;
 use rustc_hash::{FxHashMap, FxHashSet};
+use std::cmp::Reverse;
 
 pub(super) const RULE: Rule = Rule {
     name: "bodies-collide",
@@ -51,6 +52,14 @@ impl Disc {
 
     fn right(&self) -> i64 {
         self.x.saturating_add(self.radius)
+    }
+
+    /// The part that is named first: a new one, of two new ones the one that
+    /// grew more, of two that grew alike the first of the sheet.
+    fn is_rather_to_blame_than(&self, other: &Disc) -> bool {
+        let growth = |disc: &Disc| disc.radius - disc.old_radius.unwrap_or(disc.radius);
+        let rank = |disc: &Disc| (disc.new.is_some(), growth(disc), Reverse(disc.part));
+        rank(self) > rank(other)
     }
 
     /// How far two discs of these radii at these places overlap; none where they do not.
@@ -239,14 +248,12 @@ fn one_board(case: &Case<'_>, board: BoardId, mut discs: Vec<Disc>, answers: &mu
         open.push(index);
     }
     for (one, other, overlap) in pairs {
-        // The part that is named is a new one, and of two new ones the first of the sheet.
         let (one, other) = (&discs[one], &discs[other]);
-        let (subject, neighbour) =
-            if one.new.is_some() && (other.new.is_none() || one.part < other.part) {
-                (one, other)
-            } else {
-                (other, one)
-            };
+        let (subject, neighbour) = if one.is_rather_to_blame_than(other) {
+            (one, other)
+        } else {
+            (other, one)
+        };
         collide(case, subject, neighbour, overlap, answers);
     }
     let is_alone = discs.len() < 2;

@@ -337,7 +337,7 @@ fn beside(case: &Case<'_>, part: &Part<'_>, neighbour: &Part<'_>) -> Verdict {
     Verdict::failed(
         Fault::new(
             origin,
-            format!("{{place}} is {value}, and its neighbours on `{board}` with the same rating and size are {theirs}"),
+            format!("{{place is}} {value}, and the neighbours on `{board}` with the same rating and size are {theirs}"),
             "that is a factor of a thousand, which one size of body does not span",
             format!("read the marking again; if `{theirs}` is meant, write that"),
         )

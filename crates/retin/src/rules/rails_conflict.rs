@@ -128,7 +128,7 @@ fn bridged(case: &Case<'_>, subjects: &[Subject]) -> Option<(Vec<PlaceId>, Fault
     let fault = Fault::new(
         case.part(first).line,
         format!(
-            "the {kind} {{place}} joins {} at {} V with {} at {} V, and nothing between them takes the difference",
+            "the {kind} {{place joins}} {} at {} V with {} at {} V, and nothing between them takes the difference",
             name(case, one.net),
             shown(one.nominal),
             name(case, other.net),

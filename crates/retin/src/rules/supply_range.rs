@@ -212,7 +212,7 @@ fn fault(
     let told = volts(told);
     let (fact, remedy) = match certainty {
         Certainty::Certain => (
-            format!("{called} is allowed {bounds}, and {{place}} has {told} {between}"),
+            format!("{called} is allowed {bounds}, and {{place has}} {told} {between}"),
             remedy,
         ),
         Certainty::SheetsDisagree => (
