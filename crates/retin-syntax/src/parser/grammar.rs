@@ -12,6 +12,8 @@ use smallvec::{SmallVec, smallvec};
 
 /// The tokens of one line.
 pub(super) type Input<'t> = MappedInput<'t, Token, Span, &'t [(Token, Span)]>;
+/// The same while it is read.
+type LineRef<'t, 'p> = InputRef<'t, 'p, Input<'t>, extra::Err<Why>>;
 /// A parser that can be stored beside others.
 pub(super) type Rule<'t, O> = Boxed<'t, 't, Input<'t>, O, extra::Err<Why>>;
 
@@ -124,15 +126,15 @@ fn fact<'t>(place: Place) -> Rule<'t, Fact> {
         )
         .map(|(first, second)| [first].into_iter().chain(second).collect());
     let one_word = word_where(Token::is_wordlike).map(|word| smallvec![word]);
-    let lead_and_direction = word_where(|token| {
-        // A kind or a direction is no lead.
-        token.is_wordlike() && Direction::of(token).is_none() && !kinds::is_kind(token)
-    })
-    .then(word_where(|token| Direction::of(token).is_some()));
     // In `matched with Q2, + east` the names end before the lead.
     let with_names = just(Token::With).ignore_then(
         name()
-            .and_is(lead_and_direction.clone().not())
+            .and_is(
+                any()
+                    .then(any())
+                    .filter(|(lead, next)| is_direction_of(*lead, *next))
+                    .not(),
+            )
             .separated_by(just(Token::Comma))
             .at_least(1)
             .collect::<Vec<Word>>(),
@@ -155,71 +157,90 @@ fn fact<'t>(place: Place) -> Rule<'t, Fact> {
         Takes::Names => names().map(SmallVec::from_vec).boxed(),
     };
     let by_taking = Takes::ALL.map(introduced);
-    // The property's word says which: trying them in turn would cost more than
+    let price = value();
+    // The first word says which way: trying them in turn would cost more than
     // all else on the line.
-    let named = custom(move |input: &mut InputRef<'t, '_, Input<'t>, extra::Err<Why>>| {
+    custom(move |input: &mut LineRef<'t, '_>| {
         let before = input.cursor();
-        let row = input.next().and_then(|token| takes(token, place));
-        let Some(row) = row else {
-            return Err(Why::nothing_begins(input.span_since(&before)));
+        let token = input.next();
+        let first = input.span_since(&before);
+        let Some(token) = token else {
+            return Err(Why::nothing_begins(first));
         };
-        let words = input.parse(&by_taking[row.takes as usize])?;
+        let word = |token: Token, span: Span| Word { span, token };
+        let (property, words): (_, SmallVec<[Word; 2]>) = if let Some(row) = takes(token, place) {
+            let words = input.parse(&by_taking[row.takes as usize])?;
+            (Some(row.property), words)
+        } else if let Some(direction) = input.peek().filter(|next| is_direction_of(token, *next)) {
+            let lead = word(token, first);
+            let at = next_span(input);
+            (Some(Property::Orientation), smallvec![lead, word(direction, at)])
+        } else if token == Token::In && place == Place::Plan {
+            let mounting = input.peek();
+            let at = next_span(input);
+            match mounting {
+                Some(mounting @ (Token::Series | Token::Parallel)) => {
+                    (Some(Property::Mounting), smallvec![word(mounting, at)])
+                }
+                _ => return Err(Why::nothing_begins(at)),
+            }
+        } else if token == Token::Number {
+            unit_of_number(input);
+            let value = word(token, input.span_since(&before));
+            match input.peek() {
+                Some(Token::At) if place == Place::Shelf => {
+                    let quantity_only = input.save();
+                    input.skip();
+                    match input.parse(&price) {
+                        Ok(money) => (Some(Property::Price), smallvec![value, money]),
+                        Err(_) => {
+                            input.rewind(quantity_only);
+                            (None, smallvec![value])
+                        }
+                    }
+                }
+                _ => (None, smallvec![value]),
+            }
+        } else if kinds::is_kind(token) {
+            (Some(Property::Kind), smallvec![word(token, first)])
+        } else {
+            let property = Property::of_choice(token);
+            let is_bare = matches!(token, Token::Word | Token::Text | Token::Unit);
+            if property.is_none() && !is_bare {
+                return Err(Why::nothing_begins(first));
+            }
+            (property, smallvec![word(token, first)])
+        };
         Ok(Fact {
             span: input.span_since(&before),
-            property: Some(row.property),
+            property,
             words,
         })
-    });
-
-    let orientation = lead_and_direction.map_with(|(lead, direction), extra| Fact {
-        span: extra.span(),
-        property: Some(Property::Orientation),
-        words: smallvec![lead, direction],
-    });
-    let mounting = just(Token::In)
-        .ignore_then(word_where(|token| {
-            matches!(token, Token::Series | Token::Parallel)
-        }))
-        .map_with(|word, extra| Fact {
-            span: extra.span(),
-            property: Some(Property::Mounting),
-            words: smallvec![word],
-        });
-    let price = value()
-        .then_ignore(just(Token::At))
-        .then(value())
-        .map_with(|(quantity, money), extra| Fact {
-            span: extra.span(),
-            property: Some(Property::Price),
-            words: smallvec![quantity, money],
-        });
-    let bare_value = value().map_with(|word, extra| Fact {
-        span: extra.span(),
-        property: None,
-        words: smallvec![word],
-    });
-    let bare_word = word_where(|token| {
-        matches!(token, Token::Word | Token::Text | Token::Unit)
-            || Property::of_choice(token).is_some()
-            || kinds::is_kind(token)
     })
-    .map_with(|word, extra| Fact {
-        span: extra.span(),
-        property: if kinds::is_kind(word.token) {
-            Some(Property::Kind)
-        } else {
-            Property::of_choice(word.token)
-        },
-        words: smallvec![word],
-    });
-    let mut ways = vec![named.boxed(), orientation.boxed()];
-    match place {
-        Place::Plan => ways.push(mounting.boxed()),
-        Place::Shelf => ways.push(price.boxed()),
-        _ => {}
+    .boxed()
+}
+
+/// Takes one token, and tells where it stood.
+fn next_span(input: &mut LineRef<'_, '_>) -> Span {
+    let before = input.cursor();
+    input.skip();
+    input.span_since(&before)
+}
+
+/// Takes the unit that stands apart from the number before it.
+fn unit_of_number(input: &mut LineRef<'_, '_>) {
+    if input.peek() == Some(Token::Unit) {
+        input.skip();
     }
-    ways.extend([bare_value.boxed(), bare_word.boxed()]);
-    choice(ways).boxed()
+}
+
+/// Whether a word is a lead that lies in a direction, `+ east`; a kind or a
+/// direction is no lead.
+fn is_direction_of(lead: Token, next: Token) -> bool {
+    Direction::of(next).is_some()
+        && lead.is_wordlike()
+        && Direction::of(lead).is_none()
+        && !kinds::is_kind(lead)
 }
 
 /// Any number of facts; a comma between two is allowed and means nothing.
