@@ -67,6 +67,8 @@ pub struct Use {
     pub changed: Option<String>,
     /// Values of the faults it silenced without naming any, each once.
     pub unnamed: Vec<String>,
+    /// The fact for want of which its rule could not look at one of its places.
+    pub lacks: Option<Cow<'static, str>>,
 }
 
 /// The answers while they come in.
@@ -196,6 +198,7 @@ impl<'c, 'a> Answers<'c, 'a> {
             Verdict::Passed => self.tally.passed += count,
             Verdict::NotChecked(fact) => {
                 self.tally.not_checked += count;
+                self.note_lack(places, &fact);
                 let missing = self.missing.entry((fact,)).or_default();
                 missing.0 += count;
                 if missing.1.is_empty() {
@@ -215,6 +218,16 @@ impl<'c, 'a> Answers<'c, 'a> {
                 self.tally.accepted += (places.len() - open.len()) as u32;
                 self.tally.failed += open.len().max(1) as u32;
                 self.note(open, *fault);
+            }
+        }
+    }
+
+    /// Tells the `accept` lines for this rule that it could not look.
+    fn note_lack(&mut self, places: &[PlaceId], fact: &Cow<'static, str>) {
+        for (acceptance, used) in self.case.acceptances.iter().zip(&mut self.uses) {
+            let concerns = |place| acceptance.selector.places.binary_search(place).is_ok();
+            if acceptance.rule == self.rule.name && places.iter().any(concerns) {
+                used.lacks.get_or_insert_with(|| fact.clone());
             }
         }
     }

@@ -220,6 +220,7 @@ fn is_particular(case: &Case<'_>, place: PlaceId) -> bool {
     part.claims
         .iter()
         .any(|claim| claim.copy == Some(place.copy))
+        || part.go_by_here.iter().any(|row| row.0 == place.copy)
         || part
             .exceptions
             .iter()
@@ -266,7 +267,8 @@ fn one<'c, 'a>(
     let (mut near, mut far): (Vec<_>, Vec<_>) = related
         .map(|(entry, new)| (rank(case, asked, &old, &new), entry, new))
         .partition(|(_, _, new)| differs(asked, &old, new).is_none());
-    let order = |one: &(Rank, EntryId, NewSide<'_, '_>), other: &(Rank, EntryId, NewSide<'_, '_>)| {
+    let order = |one: &(Rank, EntryId, NewSide<'_, '_>),
+                 other: &(Rank, EntryId, NewSide<'_, '_>)| {
         (one.0, one.1).cmp(&(other.0, other.1))
     };
     // The nearest first, so that few have to be judged.
@@ -281,9 +283,11 @@ fn one<'c, 'a>(
     }
     if refused.len() < MOST_REFUSED {
         far.sort_by(order);
-        refused.extend(far.iter().filter_map(|(_, entry, new)| {
-            Some((*entry, differs(asked, &old, new)?.in_words()))
-        }));
+        refused.extend(
+            far.iter().filter_map(|(_, entry, new)| {
+                Some((*entry, differs(asked, &old, new)?.in_words()))
+            }),
+        );
     }
     refused.truncate(MOST_REFUSED);
     Some(Chosen::Nothing {

@@ -69,11 +69,20 @@ mod tests {
 
     #[test]
     fn the_article_follows_the_sound() {
-        for said in ["an 8x12", "an 80mm", "an 11V", "an 18000h", "an LM317", "an antilog"] {
+        for said in [
+            "an 8x12",
+            "an 80mm",
+            "an 11V",
+            "an 18000h",
+            "an LM317",
+            "an antilog",
+        ] {
             let (_, bare) = said.split_once(' ').unwrap_or_default();
             assert_eq!(with_article(bare), said);
         }
-        for said in ["a 5x11", "a 110V", "a 180V", "a 1N4148", "a TO-92", "a log", "a user"] {
+        for said in [
+            "a 5x11", "a 110V", "a 180V", "a 1N4148", "a TO-92", "a log", "a user",
+        ] {
             let (_, bare) = said.split_once(' ').unwrap_or_default();
             assert_eq!(with_article(bare), said);
         }
@@ -90,6 +99,9 @@ mod tests {
             told_of(sentence, "ch1..ch8.C6", false),
             "it is 22uF, and ch1..ch8.C6 ask for 10uF at ch1..ch8.C6"
         );
-        assert_eq!(told_of("{place was} here", "a and b", false), "a and b were here");
+        assert_eq!(
+            told_of("{place was} here", "a and b", false),
+            "a and b were here"
+        );
     }
 }

@@ -7,6 +7,7 @@ use crate::token::Token;
 use crate::tree::{
     Claim, Fact, Lexeme, Line, LineId, Pin, PlanLine, Record, Selector, SelectorChoice, Tree, Word,
 };
+use crate::value::{self, Dimension, Value};
 
 /// What a row has to be printed as typed for, but for the blanks between its words.
 struct WouldChangeMeaning;
@@ -155,6 +156,12 @@ impl Writer<'_> {
                     self.sheet.word(NAME, span.of(self.text));
                 }
                 self.claim(NAME, claim)?;
+                Ok(Table::Survey)
+            }
+            Record::SurveyGoBy { names, .. } => {
+                self.names(HEAD, names);
+                let words = tokens(self.tree, self.line);
+                self.lexemes(NAME, words.get(names.len() * 2 - 1..).unwrap_or_default());
                 Ok(Table::Survey)
             }
             Record::Plan(plan) => self.plan(plan),
@@ -412,9 +419,21 @@ impl Writer<'_> {
             SelectorChoice::Names(names) => self.names(column, names),
             SelectorChoice::Every { kinds, facts } => {
                 self.sheet.word(column, "every");
-                let pieces = self.sorted(facts)?;
+                // What a part has stands before its kind; how long the work
+                // takes is no property of a part and stands behind.
+                let is_time = |fact: &Fact| {
+                    matches!(
+                        value::read(fact.span.of(self.text)),
+                        Ok(Value::Quantity(quantity)) if quantity.dimension == Dimension::Time
+                    )
+                };
+                let (times, of_parts): (Vec<Fact>, Vec<Fact>) =
+                    facts.iter().cloned().partition(is_time);
+                let pieces = self.sorted(&of_parts)?;
                 self.in_one(column, &pieces);
                 self.names(column, kinds);
+                let pieces = self.sorted(&times)?;
+                self.in_one(column, &pieces);
             }
             SelectorChoice::Everything => self.sheet.word(column, "everything"),
         }

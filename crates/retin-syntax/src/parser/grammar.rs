@@ -93,7 +93,7 @@ pub(super) fn pins<'t>() -> Rule<'t, Vec<Pin>> {
 }
 
 /// One fact, as `place` allows it.
-fn fact<'t>(place: Place) -> Rule<'t, Fact> {
+pub(super) fn fact<'t>(place: Place) -> Rule<'t, Fact> {
     let limit = just(Token::Above).or(just(Token::Below));
     let limited = limit
         .map_with(|token, extra| Word {
@@ -111,16 +111,18 @@ fn fact<'t>(place: Place) -> Rule<'t, Fact> {
     let argument = if place == Place::Targets {
         limited.boxed()
     } else {
-        value().map(|word| smallvec![word]).boxed()
+        // `R47` is a value that does not begin like one.
+        let coded = word_where(|token| token == Token::Word);
+        value().or(coded).map(|word| smallvec![word]).boxed()
     };
     let point = value()
         .then_ignore(just(Token::Comma))
         .then(value())
         .map(|(x, y)| smallvec![x, y]);
-    // `120 x 80` or `120x80`.
+    // `120 x 80` or `120x80`; that the word is a cross is seen when it is read.
     let size = value()
         .then(
-            word_where(|token| token == Token::Word)
+            word_where(|token| matches!(token, Token::Word | Token::By))
                 .ignore_then(value())
                 .or_not(),
         )
@@ -174,7 +176,10 @@ fn fact<'t>(place: Place) -> Rule<'t, Fact> {
         } else if let Some(direction) = input.peek().filter(|next| is_direction_of(token, *next)) {
             let lead = word(token, first);
             let at = next_span(input);
-            (Some(Property::Orientation), smallvec![lead, word(direction, at)])
+            (
+                Some(Property::Orientation),
+                smallvec![lead, word(direction, at)],
+            )
         } else if token == Token::In && place == Place::Plan {
             let mounting = input.peek();
             let at = next_span(input);

@@ -90,6 +90,7 @@ fn shown(micrometres: i64) -> Quantity {
 fn judge(case: &Case<'_>, chosen: &[Chosen<'_, '_>], answers: &mut Answers<'_, '_>) {
     let mut boards: FxHashMap<BoardId, Vec<Disc>> = FxHashMap::default();
     let mut replaced: FxHashSet<PlaceId> = FxHashSet::default();
+    let mut unmeasured: FxHashSet<BoardId> = FxHashSet::default();
     for chosen in chosen {
         let Chosen::New(replacement) = chosen else {
             continue;
@@ -97,6 +98,15 @@ fn judge(case: &Case<'_>, chosen: &[Chosen<'_, '_>], answers: &mut Answers<'_, '
         let places: Vec<PlaceId> = replacement.places().collect();
         replaced.extend(&places);
         if case.board(replacement.part.board).is_wiring {
+            continue;
+        }
+        // Where nobody measured positions, that is one thing to do, not hundreds.
+        if !has_positions(case, replacement.part.board) {
+            if unmeasured.insert(replacement.part.board) {
+                let board = case.board(replacement.part.board).name;
+                let lacks = format!("the positions of the parts on `{board}`, as in `at 30,40`");
+                answers.answer(&places[..1], Verdict::lacks(lacks));
+            }
             continue;
         }
         match new_disc(replacement) {
@@ -111,6 +121,11 @@ fn judge(case: &Case<'_>, chosen: &[Chosen<'_, '_>], answers: &mut Answers<'_, '
             one_board(case, board, discs, answers);
         }
     }
+}
+
+fn has_positions(case: &Case<'_>, board: BoardId) -> bool {
+    let mut parts = case.board(board).parts.iter();
+    parts.any(|part| case.part(*part).facts.has(Property::At))
 }
 
 /// The circle that a new body covers whichever way it is turned.

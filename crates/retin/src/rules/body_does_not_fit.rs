@@ -7,10 +7,10 @@ use crate::outline::Outline;
 use crate::replacement::Replacement;
 use crate::sources::Origin;
 use crate::stage::Stage;
+use crate::words::{listed, with_article};
 use retin_syntax::Token;
 use retin_syntax::tables::{Kind, Property};
 use retin_syntax::value::{Body, Decimal, Dimension, Quantity};
-use crate::words::{listed, with_article};
 use std::borrow::Cow;
 
 pub(super) const RULE: Rule = Rule {

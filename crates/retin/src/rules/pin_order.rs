@@ -5,8 +5,8 @@ use crate::finding::{Fault, Verdict};
 use crate::library::Device;
 use crate::meaning::Case;
 use crate::replacement::Replacement;
-use crate::words::with_article;
 use crate::stage::Stage;
+use crate::words::with_article;
 use retin_syntax::Token;
 use retin_syntax::tables::{Kind, LeadSet, Property};
 
