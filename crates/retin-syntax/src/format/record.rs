@@ -201,6 +201,20 @@ impl Writer<'_> {
                 if let Some(selector) = selector {
                     self.selector(NAME, selector)?;
                 }
+                // `every rail R9` would become `every rail 0.9ohm`, where the value
+                // is one that the rails have to have.
+                let is_coded = |fact: &Fact| {
+                    let first = fact.words.first();
+                    fact.property.is_none() && first.is_some_and(|word| word.token != Token::Number)
+                };
+                let ends_open = selector.as_ref().is_some_and(|selector| {
+                    matches!(selector.choice, SelectorChoice::Every { .. })
+                        && selector.on.is_empty()
+                        && selector.except.is_empty()
+                });
+                if ends_open && with.is_empty() && after.is_empty() && facts.iter().any(is_coded) {
+                    return Err(WouldChangeMeaning);
+                }
                 self.names_after(NAME, "with", with);
                 self.names_after(AFTER, "after", after);
                 let pieces = self.in_typed_order(facts)?;
