@@ -171,7 +171,9 @@ pub(super) fn fact<'t>(place: Place) -> Rule<'t, Fact> {
         };
         let word = |token: Token, span: Span| Word { span, token };
         let (property, words): (_, SmallVec<[Word; 2]>) = if let Some(row) = takes(token, place) {
-            let words = input.parse(&by_taking[row.takes as usize])?;
+            let words = input
+                .parse(&by_taking[row.takes as usize])
+                .map_err(Why::inside)?;
             (Some(row.property), words)
         } else if let Some(direction) = input.peek().filter(|next| is_direction_of(token, *next)) {
             let lead = word(token, first);

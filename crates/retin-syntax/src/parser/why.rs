@@ -70,6 +70,8 @@ impl Sort {
 pub(super) struct Why {
     pub(super) span: Span,
     expected: [Option<Expected>; MOST],
+    /// Whether it lies inside of a fact, whose own name says less.
+    is_inside: bool,
 }
 
 /// Most expectations that are kept: more would not be read.
@@ -80,6 +82,7 @@ impl Why {
         let mut why = Why {
             span,
             expected: [None; MOST],
+            is_inside: false,
         };
         for one in expected {
             why.expect(one);
@@ -105,6 +108,12 @@ impl Why {
         Why::gather(std::iter::empty(), span)
     }
 
+    /// The same, found behind the word that a fact begins with.
+    pub(super) fn inside(mut self) -> Self {
+        self.is_inside = true;
+        self
+    }
+
     /// What could have stood there.
     pub(super) fn expected(&self) -> impl Iterator<Item = Expected> {
         self.expected.into_iter().flatten()
@@ -112,7 +121,15 @@ impl Why {
 }
 
 impl<'t> Error<'t, Input<'t>> for Why {
+    /// Of two the one that got farther counts.
     fn merge(mut self, other: Self) -> Self {
+        if self.span.start != other.span.start {
+            return if self.span.start < other.span.start {
+                other
+            } else {
+                self
+            };
+        }
         for one in other.expected() {
             self.expect(one);
         }
@@ -144,6 +161,9 @@ impl<'t> LabelError<'t, Input<'t>, Sort> for Why {
     }
 
     fn label_with(&mut self, label: Sort) {
+        if self.is_inside {
+            return;
+        }
         self.expected = [None; MOST];
         self.expected[0] = Some(Expected::Sort(label));
     }
