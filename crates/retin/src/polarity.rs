@@ -120,11 +120,11 @@ fn rails(case: &Case<'_>, kind: Kind, word: &str, nets: (NetId, NetId), found: &
     if !kind.is_polar() && kind.token() != Token::Zener {
         return;
     }
-    let known = |net| case.potentials.of(&case.nets, net);
+    let known = |net| case.potentials.of(case, net);
     let (Some(one), Some(other)) = (known(nets.0), known(nets.1)) else {
         return;
     };
-    let Some(over) = case.potentials.between(&case.nets, nets.0, nets.1) else {
+    let Some(over) = case.potentials.between(case, nets.0, nets.1) else {
         return;
     };
     let is_solved = one.basis == Basis::Solved || other.basis == Basis::Solved;

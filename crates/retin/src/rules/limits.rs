@@ -102,6 +102,16 @@ pub const REGULATOR_OWN_AMPERES: f64 = 5e-3;
 /// usual and the most. *Common practice, no source.*
 pub const USUAL_GAIN: (f64, f64, f64) = (50.0, 200.0, 600.0);
 
+/// Gate voltage at which a small junction FET of which nothing is stated stops
+/// to conduct, in volts: the least, the usual and the most.
+/// *Common practice, no source.*
+pub const USUAL_JFET_THRESHOLD: (f64, f64, f64) = (-8.0, -2.0, -0.3);
+
+/// Drain current of a small junction FET of which nothing is stated, over the
+/// square of the gate voltage above its threshold, in A/V²: the least, the
+/// usual and the most. *Common practice, no source.*
+pub const USUAL_JFET_BETA: (f64, f64, f64) = (2e-4, 1e-3, 5e-3);
+
 /// How far two potentials have to be apart before a solved one decides a sign,
 /// in volts: a generic junction is out by some tens of millivolts, and an
 /// amplifier's input currents move its output by as much.

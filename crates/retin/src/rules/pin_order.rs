@@ -366,7 +366,7 @@ fn by_rails(replacement: &Replacement<'_, '_>, new: &Device<'_>) -> Verdict {
     let on = |wanted: fn(&str) -> bool| {
         let pin = new.pins.iter().find(|(_, function)| wanted(function))?.0;
         let net = replacement.old.pins.iter().find(|on| on.lead == pin)?;
-        Some((pin, net, case.potentials.of(&case.nets, net.net)?))
+        Some((pin, net, case.potentials.of(case, net.net)?))
     };
     if let (Some((plus, plus_net, high)), Some((minus, minus_net, low))) =
         (on(is_plus), on(is_minus))

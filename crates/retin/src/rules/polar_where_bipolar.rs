@@ -100,11 +100,11 @@ fn sign(replacement: &Replacement<'_, '_>) -> Sign {
     let [one, other] = replacement.old.pins else {
         return Sign::Holds;
     };
-    let known = |net| case.potentials.of(&case.nets, net);
+    let known = |net| case.potentials.of(case, net);
     let (Some(first), Some(second), Some(over)) = (
         known(one.net),
         known(other.net),
-        case.potentials.between(&case.nets, one.net, other.net),
+        case.potentials.between(case, one.net, other.net),
     ) else {
         return Sign::Holds;
     };

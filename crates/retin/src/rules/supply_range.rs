@@ -67,12 +67,7 @@ fn judge(replacement: &Replacement<'_, '_>) -> Verdict {
     let (Some(over), Some(under)) = (over, under) else {
         return Verdict::lacks("which nets the chip's supply pins are on");
     };
-    let potential = |pin: &PinOn<'_>| {
-        replacement
-            .case
-            .potentials
-            .of(&replacement.case.nets, pin.net)
-    };
+    let potential = |pin: &PinOn<'_>| replacement.case.potentials.of(replacement.case, pin.net);
     let (Some(high), Some(low)) = (potential(over), potential(under)) else {
         return Verdict::lacks("the rails that the chip's supply pins are on");
     };
@@ -115,7 +110,7 @@ fn judge(replacement: &Replacement<'_, '_>) -> Verdict {
         told,
         *broken,
         certainty,
-        [(over.net, high), (under.net, low)],
+        [(over.net, &high), (under.net, &low)],
     );
     Verdict::failed(if is_certain { fault } else { fault.question() })
 }

@@ -222,8 +222,8 @@ fn dissipation(replacement: &Replacement<'_, '_>) -> Answer {
         return Answer::Open;
     };
     let (Some(first), Some(over)) = (
-        case.potentials.of(&case.nets, one.net),
-        case.potentials.between(&case.nets, one.net, other.net),
+        case.potentials.of(case, one.net),
+        case.potentials.between(case, one.net, other.net),
     ) else {
         return Answer::Open;
     };

@@ -92,7 +92,7 @@ fn across(replacement: &Replacement<'_, '_>) -> Option<(Decimal, String)> {
     let [one, other] = replacement.old.pins else {
         return None;
     };
-    let over = case.potentials.between(&case.nets, one.net, other.net)?;
+    let over = case.potentials.between(case, one.net, other.net)?;
     let most = over.low.abs().max(over.high.abs());
     Some((
         most,
@@ -140,11 +140,7 @@ fn too_low_for_the_circuit(
         fault = fault.with(old.1.origin, "the old rating");
     }
     for pin in replacement.old.pins {
-        if let Some(known) = replacement
-            .case
-            .potentials
-            .of(&replacement.case.nets, pin.net)
-        {
+        if let Some(known) = replacement.case.potentials.of(replacement.case, pin.net) {
             fault = fault.with(known.origin, known.most_in_words());
         }
     }
