@@ -39,27 +39,23 @@ pub struct Known {
 }
 
 impl Known {
-    /// The value meant, as in "24 V" or "4 V (solved from the circuit)".
+    /// Between which ends it lies, as in "24 V", "22.8 to 25.2 V" or "3.1 to
+    /// 4.2 V, solved from the circuit".
     pub fn in_words(&self) -> String {
-        let volts = shown(self.nominal);
+        let ends = if self.low == self.high {
+            format!("{} V", shown(self.nominal))
+        } else {
+            format!("{} to {} V", shown(self.low), shown(self.high))
+        };
         match self.basis {
-            Basis::Rail => format!("{volts} V"),
-            Basis::Solved => format!("{volts} V (solved from the circuit)"),
+            Basis::Rail => ends,
+            Basis::Solved => format!("{ends}, solved from the circuit"),
         }
     }
 
     /// Whether no potential is within the tolerance of both.
     pub fn contradicts(&self, other: &Known) -> bool {
         self.high < other.low || other.high < self.low
-    }
-
-    /// The most it can be, worded as [`Known::in_words`].
-    pub fn most_in_words(&self) -> String {
-        let volts = shown(self.high);
-        match self.basis {
-            Basis::Rail => format!("up to {volts} V here"),
-            Basis::Solved => format!("up to {volts} V here (solved from the circuit)"),
-        }
     }
 }
 
@@ -140,6 +136,15 @@ impl Potentials {
             basis: Basis::Solved,
             origin: case.nets.net(common).origin,
             net: common,
+        })
+    }
+
+    /// What the circuit that a net hangs on is wrong by, as the end of a
+    /// sentence; none where its potential is known, or only a fact is missing.
+    pub fn trouble(&self, case: &Case<'_>, nets: &[NetId]) -> Option<String> {
+        nets.iter().find_map(|net| {
+            let why = self.known(case, *net).err()?;
+            why.is_trouble().then(|| why.in_words(case))
         })
     }
 

@@ -288,6 +288,19 @@ fn reach(interval: Interval) -> Option<Reach> {
 }
 
 impl Unknown {
+    /// Whether something is wrong with the circuit as written, rather than a
+    /// fact missing.
+    pub fn is_trouble(&self) -> bool {
+        match self {
+            Unknown::Conflict
+            | Unknown::NotConverged(_)
+            | Unknown::NotOverTolerances(_)
+            | Unknown::NoSingleAnswer(_)
+            | Unknown::DependsOn(Subject::Doubtful(_, Doubt::Unusable)) => true,
+            Unknown::NoRail | Unknown::NotTied | Unknown::DependsOn(_) => false,
+        }
+    }
+
     /// The reason as the end of a sentence, with names of the case.
     pub fn in_words(&self, case: &Case<'_>) -> String {
         match self {
