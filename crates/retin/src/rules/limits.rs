@@ -45,7 +45,7 @@ pub const SHAFT_PLAY: Decimal = Decimal::from_parts(1, 0, 0, false, 1);
 pub const RESISTOR_SHARE: Decimal = Decimal::from_parts(7, 0, 0, false, 1);
 
 /// The values that parts of a kind are made in, widely drawn: what lies outside
-/// is a slip of the pen. A regulator's and a battery's sign is left aside.
+/// is a slip of the pen. The sign is judged apart.
 /// *Common practice, no source.*
 pub const VALUES_MADE: &[(Token, &str, &str)] = &[
     (Token::Electrolytic, "0.1uF", "1F"),
@@ -81,6 +81,10 @@ pub const VALUES_MADE: &[(Token, &str, &str)] = &[
 /// The rated voltages that capacitors are made for, widely drawn.
 /// *Common practice, no source.*
 pub const RATED_VOLTAGES_MADE: (&str, &str) = ("1V", "100kV");
+
+/// The highest potential of a rail, widely drawn: above that, a unit for the
+/// bench has none. *Common practice, no source.*
+pub const GREATEST_RAIL: &str = "100kV";
 
 /// A resistor below this is asked about, since `m` is easily written for `M`;
 /// shunts of instruments go lower now and then. *Common practice, no source.*
