@@ -108,6 +108,11 @@ impl Potentials {
         self.rails.get(nets.common(net).0 as usize)?.as_ref()
     }
 
+    /// How many pieces of the unit were solved so far, because somebody asked.
+    pub fn pieces_solved(&self) -> usize {
+        self.solved.pieces_solved()
+    }
+
     /// The potential of a net: a rail's, else solved.
     pub fn of(&self, case: &Case<'_>, net: NetId) -> Option<Known> {
         self.known(case, net).ok()

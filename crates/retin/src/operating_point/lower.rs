@@ -285,9 +285,10 @@ impl<'c, 'a> Lowering<'c, 'a> {
                     return Err(Doubt::Leads);
                 };
                 let (a, b) = (self.node(one.net), self.node(other.net));
-                let ohms = old
-                    .quantity(Property::Resistance)
-                    .filter(|ohms| ohms.dimension == Dimension::Resistance)
+                let ohms = [Property::Resistance, Property::Value]
+                    .into_iter()
+                    .filter_map(|property| old.quantity(property))
+                    .find(|ohms| ohms.dimension == Dimension::Resistance)
                     .and_then(|ohms| ohms.number.to_f64())
                     .ok_or(Doubt::Winding)?;
                 Ok(if ohms == 0.0 {
@@ -379,6 +380,24 @@ impl<'c, 'a> Lowering<'c, 'a> {
                             AmpsPerSquareVolt(strong),
                         ),
                         ..JfetModel::generic()
+                    },
+                })
+            }
+            Token::Regulator if leads_of(part, ADJUSTABLE).is_some() => {
+                let [input, adjust, output] = self.leads(part, ADJUSTABLE)?;
+                if self.held.contains(&output) {
+                    return Err(Doubt::Supply);
+                }
+                let (least, usual, most) = limits::ADJUSTABLE_REFERENCE_VOLTS;
+                Ok(Element::Regulator {
+                    input,
+                    common: adjust,
+                    output,
+                    polarity: Polarity::Positive,
+                    model: RegulatorModel {
+                        volts: Spread::between(Volts(least), Volts(usual), Volts(most)),
+                        dropout: Volts(limits::ADJUSTABLE_DROPOUT_VOLTS),
+                        common_current: Amps(limits::ADJUSTMENT_AMPERES),
                     },
                 })
             }
@@ -527,6 +546,9 @@ fn is_known_function(function: &str) -> bool {
             .iter()
             .any(|start| function.starts_with(start))
 }
+
+/// The leads of a regulator whose output is set by two resistors.
+const ADJUSTABLE: [&str; 3] = ["in", "adjust", "out"];
 
 /// The nets of leads that all have to be written, each once, and no other.
 pub(super) fn leads_of<const COUNT: usize>(

@@ -184,6 +184,11 @@ impl Solved {
         self.pieces.get_or_init(|| Pieces::of(case))
     }
 
+    /// How many pieces were solved so far.
+    pub fn pieces_solved(&self) -> usize {
+        self.points.borrow().len()
+    }
+
     /// The solved piece that a net is in; none of a net that a rail holds.
     fn point(&self, case: &Case<'_>, common: NetId) -> Option<Arc<Point>> {
         let pieces = self.pieces(case);

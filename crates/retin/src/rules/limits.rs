@@ -98,6 +98,18 @@ pub const COARSE_TOLERANCE: Decimal = Decimal::from_parts(5, 0, 0, false, 2);
 /// is not at hand, in volts. *Common practice, no source.*
 pub const REGULATOR_DROPOUT_VOLTS: f64 = 2.0;
 
+/// What an adjustable regulator holds between its output and its adjustment lead,
+/// in volts: the least, the usual and the most. Fairchild KA317 data sheet, 2013.
+pub const ADJUSTABLE_REFERENCE_VOLTS: (f64, f64, f64) = (1.20, 1.25, 1.30);
+
+/// Current out of the adjustment lead, in amperes, typical. Fairchild KA317 data
+/// sheet, 2013.
+pub const ADJUSTMENT_AMPERES: f64 = 46e-6;
+
+/// Least difference between the input and the output of an adjustable regulator
+/// for which its data sheet gives figures, in volts. Fairchild KA317, 2013.
+pub const ADJUSTABLE_DROPOUT_VOLTS: f64 = 3.0;
+
 /// What a regulator with a fixed voltage takes for itself, in amperes.
 /// *Common practice, no source.*
 pub const REGULATOR_OWN_AMPERES: f64 = 5e-3;
