@@ -409,6 +409,41 @@ proptest! {
     }
 }
 
+/// Behind a wiper at the end of its travel nothing flows, whatever the rounding.
+#[test]
+fn nothing_flows_behind_a_wiper_at_its_end() {
+    for scale in 1..200 {
+        let mut circuit = Circuit::new();
+        let ground = circuit.ground();
+        let [fed, far, wiper, end] = std::array::from_fn(|_| circuit.node());
+        circuit.resistor(Tag(1), fed, far, Ohms(1.0));
+        let pot = |a, wiper, b, position| Element::Potentiometer {
+            a,
+            wiper,
+            b,
+            ohms: Ohms(1.0).into(),
+            position: Ratio(position).into(),
+        };
+        circuit.add(Tag(2), pot(fed, end, end, 0.0));
+        circuit.add(
+            Tag(3),
+            Element::CurrentSource {
+                from: ground,
+                to: wiper,
+                amps: Amps(0.086_272_379_989_309_9 * f64::from(scale)).into(),
+            },
+        );
+        circuit.resistor(Tag(4), ground, fed, Ohms(16_365.154_349_239_15));
+        circuit.add(Tag(5), pot(fed, wiper, far, 0.007_524_567_744_092_088));
+        let solution = solve(&circuit);
+        let volts = [fed, end].map(|node| solution.volts(node).map(|volts| volts.0));
+        let [Some(fed), Some(end)] = volts else {
+            panic!("{scale}: {solution:?}");
+        };
+        assert!(close(fed, end), "{scale}: {fed} and {end}");
+    }
+}
+
 /// Three stages between two rails are three islands; an edit of one solves that
 /// one again and no other.
 #[test]

@@ -111,8 +111,8 @@ pub(super) fn lower(case: &Case<'_>, pieces: &Pieces, piece: u32) -> Lowered {
         reference,
     };
     lowering.nets(pieces, piece);
-    for part in &pieces.piece(piece).parts {
-        lowering.any_part(*part);
+    for (part, sections) in &pieces.piece(piece).parts {
+        lowering.any_part(*part, sections);
     }
     lowering.lowered
 }
@@ -189,7 +189,7 @@ impl<'c, 'a> Lowering<'c, 'a> {
         }
     }
 
-    fn any_part(&mut self, id: PartId) {
+    fn any_part(&mut self, id: PartId, sections: &[PartId]) {
         let case = self.case;
         let part = case.part(id);
         let old = case.goes_by(usual_copy(part, id));
@@ -198,15 +198,7 @@ impl<'c, 'a> Lowering<'c, 'a> {
             .and_then(|device| case.library.device(device));
         let kind = old.kind.or_else(|| device?.kind);
         if kind.is_some_and(|kind| kind.token() == Token::Opamp) {
-            // Its sections are taken together with it.
-            let sections: Vec<PartId> = case
-                .board_of(id)
-                .parts
-                .iter()
-                .copied()
-                .filter(|section| case.whole_of(*section) == Some(id))
-                .collect();
-            self.amplifiers(id, &sections, device);
+            self.amplifiers(id, sections, device);
         } else {
             self.part(id, kind, &old, device);
         }

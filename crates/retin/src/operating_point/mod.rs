@@ -29,7 +29,7 @@ mod table;
 use crate::circuit::{
     Element, Fault, Interval, NodeId, OperatingPoint, Range, Regime, Solver, UnknownReason,
 };
-use crate::meaning::{BoardId, Case, NetId, PartId, names};
+use crate::meaning::{BoardId, Case, NetId, PartId};
 pub use bridges::{Bridge, bridges};
 use lower::{Subjects, lower};
 use pieces::Pieces;
@@ -338,7 +338,7 @@ fn some_of(case: &Case<'_>, parts: &[PartId]) -> String {
         .take(MOST_NAMES)
         .map(|part| name_of(case, *part))
         .collect();
-    let names = names::compress(names.iter().map(String::as_str));
+    let names = names.join(", ");
     match parts.len().checked_sub(MOST_NAMES) {
         None | Some(0) => names,
         Some(more) => format!("{names} and {more} more parts"),

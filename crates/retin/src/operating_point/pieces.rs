@@ -33,9 +33,9 @@ pub(super) struct Pieces {
 pub(super) struct Piece {
     /// The nets that stand for all they are joined with, in rising order.
     pub(super) nets: Vec<NetId>,
-    /// The parts between them and the rails, in rising order; an amplifier's
-    /// sections come with their whole.
-    pub(super) parts: Vec<PartId>,
+    /// The parts between them and the rails, in rising order; an amplifier with
+    /// its sections.
+    pub(super) parts: Vec<(PartId, Vec<PartId>)>,
 }
 
 /// Nets that are joined by parts.
@@ -75,11 +75,11 @@ impl Pieces {
         }
         let mut union = Union((0..count as u32).collect());
         let mut open_boards: Vec<(BoardId, PartId)> = Vec::new();
-        let mut placed: Vec<(PartId, u32)> = Vec::new();
-        for (id, members) in conductors(case, &mut open_boards) {
+        let mut placed: Vec<(PartId, Vec<PartId>, u32)> = Vec::new();
+        for (id, sections) in conductors(case, &mut open_boards) {
             let mut first = None;
-            for member in members {
-                for pin in &case.part(member).pins {
+            for member in std::iter::once(&id).chain(&sections) {
+                for pin in &case.part(*member).pins {
                     let net = nets.common(pin.net).0;
                     if is_held[net as usize] {
                         continue;
@@ -88,7 +88,7 @@ impl Pieces {
                     union.join(first, net);
                 }
             }
-            placed.extend(first.map(|net| (id, net)));
+            placed.extend(first.map(|net| (id, sections, net)));
         }
         let mut of_net = vec![None; count];
         let mut pieces: Vec<Piece> = Vec::new();
@@ -104,9 +104,9 @@ impl Pieces {
             of_net[id.0 as usize] = Some(piece);
             pieces[piece as usize].nets.push(id);
         }
-        for (part, net) in placed {
+        for (part, sections, net) in placed {
             if let Some(piece) = of_net[union.root(net) as usize] {
-                pieces[piece as usize].parts.push(part);
+                pieces[piece as usize].parts.push((part, sections));
             }
         }
         Pieces {
@@ -179,16 +179,13 @@ fn conductors(
         if is_amplifier && whole.is_some() {
             continue;
         }
-        let mut members = vec![id];
-        if is_amplifier {
-            members.extend(own);
-        }
-        let is_written = members
-            .iter()
+        let together = if is_amplifier { own } else { &[] };
+        let is_written = std::iter::once(&id)
+            .chain(together)
             .any(|member| !case.part(*member).pins.is_empty());
         if is_written {
             if !kind.is_some_and(|kind| kind.is_covered_by(Token::Capacitor)) {
-                found.push((id, members));
+                found.push((id, together.to_vec()));
             }
             continue;
         }
