@@ -36,8 +36,7 @@ use pieces::Pieces;
 use retin_syntax::value::Decimal;
 use rust_decimal::prelude::FromPrimitive;
 use rustc_hash::FxHashMap;
-use std::cell::{OnceCell, RefCell};
-use std::sync::Arc;
+use std::cell::OnceCell;
 pub use table::{Expected, Reading, Row, readings, rows};
 
 /// What an element of the circuit stands for.
@@ -113,7 +112,8 @@ pub enum Unknown {
 #[derive(Debug, Default)]
 pub struct Solved {
     pieces: OnceCell<Pieces>,
-    points: RefCell<FxHashMap<u32, Arc<Point>>>,
+    /// By piece, each solved when it is asked about.
+    points: OnceCell<Vec<OnceCell<Point>>>,
 }
 
 /// One piece of the unit, solved.
@@ -186,18 +186,19 @@ impl Solved {
 
     /// How many pieces were solved so far.
     pub fn pieces_solved(&self) -> usize {
-        self.points.borrow().len()
+        let points = self.points.get().into_iter().flatten();
+        points.filter(|point| point.get().is_some()).count()
     }
 
     /// The solved piece that a net is in; none of a net that a rail holds.
-    fn point(&self, case: &Case<'_>, common: NetId) -> Option<Arc<Point>> {
+    fn point(&self, case: &Case<'_>, common: NetId) -> Option<&Point> {
         let pieces = self.pieces(case);
         let piece = pieces.of_net(common)?;
-        let mut points = self.points.borrow_mut();
-        let point = points
-            .entry(piece)
-            .or_insert_with(|| Arc::new(solve(case, pieces, piece)));
-        Some(Arc::clone(point))
+        let points = self
+            .points
+            .get_or_init(|| (0..pieces.count()).map(|_| OnceCell::new()).collect());
+        let point = points.get(piece as usize)?;
+        Some(point.get_or_init(|| solve(case, pieces, piece)))
     }
 
     /// The solved potential of a net, given by the net that stands for all it is
@@ -226,7 +227,7 @@ impl Solved {
         let (first, second) = match (self.point(case, one), self.point(case, other)) {
             (Some(first), Some(second)) => (first, second),
             // A rail is followed together with what hangs on it.
-            (Some(point), None) | (None, Some(point)) => (Arc::clone(&point), point),
+            (Some(point), None) | (None, Some(point)) => (point, point),
             (None, None) => return Together::Not,
         };
         match (first.nodes.get(&one), second.nodes.get(&other)) {

@@ -125,6 +125,11 @@ impl Pieces {
         self.of_net.get(common.0 as usize).copied().flatten()
     }
 
+    /// How many pieces there are.
+    pub(super) fn count(&self) -> usize {
+        self.pieces.len()
+    }
+
     /// A piece by its number.
     pub(super) fn piece(&self, piece: u32) -> &Piece {
         &self.pieces[piece as usize]
