@@ -8,6 +8,7 @@ pub mod circuit;
 pub mod finding;
 pub mod library;
 pub mod meaning;
+pub mod merge;
 pub mod operating_point;
 pub mod outline;
 pub mod physics;

@@ -3,11 +3,13 @@
 //! The outline comes from indentation alone; each line is then read by the
 //! one-line grammar that its parent allows. A line that cannot be read becomes
 //! [`Record::Broken`] and spoils nothing else: lines below it are read by the
-//! grammar of their section.
+//! grammar of their section. Markers of an undecided join of two versions are
+//! told in [`unresolved`].
 
 mod grammar;
 mod message;
 mod records;
+pub mod unresolved;
 mod why;
 
 use crate::lexer::{first_byte, lex};
@@ -19,6 +21,7 @@ use crate::token::Token;
 use crate::tree::{Heading, HeadingKind, Lexeme, Line, LineId, Record, SyntaxError, Tree};
 use chumsky::prelude::*;
 use records::{Grammar, Shape};
+use unresolved::Unresolved;
 
 /// Reads a whole file. Never fails: what cannot be read is in [`Tree::errors`].
 pub fn parse(text: &str) -> Tree {
@@ -53,6 +56,8 @@ struct RawLine {
     /// One past the last token, a comment included.
     full_end: usize,
     indent: u32,
+    /// Bytes of blanks before the first token.
+    blanks: u32,
     bytes: u32,
 }
 
@@ -64,6 +69,7 @@ struct Outline<'t> {
     errors: Vec<SyntaxError>,
     /// Open lines, outermost first, with their indentation.
     stack: Vec<(u32, LineId)>,
+    unresolved: Unresolved,
 }
 
 impl<'t> Outline<'t> {
@@ -75,6 +81,7 @@ impl<'t> Outline<'t> {
             lines: Vec::new(),
             errors: Vec::new(),
             stack: Vec::new(),
+            unresolved: Unresolved::new(text),
         }
     }
 
@@ -100,6 +107,7 @@ impl<'t> Outline<'t> {
                     end,
                     full_end,
                     indent: columns(Span::new(line_start, start).of(self.text)),
+                    blanks: start - line_start,
                     bytes: newline.map_or(self.text.len() as u32, |span| span.start) - line_start,
                 };
                 self.line(&raw);
@@ -117,6 +125,22 @@ impl<'t> Outline<'t> {
 
     fn line(&mut self, raw: &RawLine) {
         let id = LineId(self.lines.len() as u32);
+        let typed = Span::new(
+            self.lexemes[raw.first].1.start - raw.blanks,
+            self.lexemes[raw.full_end - 1].1.end,
+        );
+        if let Some(error) = self.unresolved.takes(typed, self.text) {
+            self.errors.extend(error);
+            self.lines.push(Line {
+                span: self.lexemes[raw.first].1.to(self.lexemes[raw.end - 1].1),
+                indent: raw.indent,
+                parent: self.stack.last().map(|open| open.1),
+                end: id.0 + 1,
+                lexemes: (raw.first as u32, raw.full_end as u32),
+                record: Record::Unresolved,
+            });
+            return;
+        }
         while let Some(&(indent, open)) = self.stack.last() {
             if indent < raw.indent {
                 break;
