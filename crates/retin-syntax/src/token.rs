@@ -12,7 +12,7 @@ macro_rules! tokens {
         /// What one token is. Tokens carry no text: the span does.
         #[derive(Logos, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Debug)]
         #[logos(skip r"[ \t]+")]
-        #[repr(u8)]
+        #[repr(u16)]
         pub enum Token {
             /// A word that is neither reserved nor shaped like a number.
             #[regex(r#"[^\s,()"\x00-\x1f\x7f]+"#, priority = 1)]
@@ -184,6 +184,7 @@ tokens! {
     Recovery "recovery",
     Reverse "reverse",
     Gain "gain",
+    Vbe "vbe",
     Source "source",
     Have "have",
     Coming "coming",
@@ -327,6 +328,8 @@ tokens! {
     Corrected "corrected",
     Returned "returned",
     Wire "wire",
+    Both "both",
+    Sides "sides",
 
     // Directions on a board, as its component side is looked at.
     North "north",
@@ -340,6 +343,9 @@ tokens! {
 }
 
 impl Token {
+    /// How many tokens a table with a slot for each has to hold.
+    pub const SLOTS: usize = 512;
+
     /// Whether the token is a word that a name may be spelled with.
     pub fn is_wordlike(self) -> bool {
         !matches!(
