@@ -60,6 +60,9 @@ macro_rules! tokens {
         pub const RESERVED: &[(&str, Token)] = &[ $( ($text, Token::$name), )* ];
 
         impl Token {
+            /// How many different tokens there are, for tables that are indexed by one.
+            pub const COUNT: usize = Token::Stray as usize + 1 + RESERVED.len();
+
             /// The spelling of a reserved word.
             pub fn reserved_text(self) -> Option<&'static str> {
                 match self {
@@ -343,9 +346,6 @@ tokens! {
 }
 
 impl Token {
-    /// How many tokens a table with a slot for each has to hold.
-    pub const SLOTS: usize = 512;
-
     /// Whether the token is a word that a name may be spelled with.
     pub fn is_wordlike(self) -> bool {
         !matches!(

@@ -19,4 +19,4 @@ pub use kinds::{Family, Kind, KindRow, LeadSet};
 pub use properties::{Place, Property, PropertyRow, Takes};
 pub use repairs::{Repair, RepairRow};
 pub use sources::ClaimSource;
-pub use verbs::{LogVerb, PlanVerb, StepVerb, VerbRow};
+pub use verbs::{LogVerb, PlanVerb, StepVerb, Stop, VerbRow};

@@ -307,6 +307,32 @@ impl LogVerb {
     }
 }
 
+/// Where a trimmer is set to, other than by a reading.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Debug)]
+pub enum Stop {
+    /// Where least flows, or least comes out.
+    Minimum,
+    /// Half way.
+    Middle,
+    /// Where most flows, or most comes out.
+    Maximum,
+}
+
+/// The words for the settings of a trimmer, `adjusted psu.VR1 to minimum`.
+pub const STOPS: &[(&str, Stop, &str)] = &[
+    (
+        "minimum",
+        Stop::Minimum,
+        "where least flows, or least comes out",
+    ),
+    ("middle", Stop::Middle, "half way"),
+    (
+        "maximum",
+        Stop::Maximum,
+        "where most flows, or most comes out",
+    ),
+];
+
 /// Whether the word opens a log entry.
 pub fn is_log_verb(token: Token) -> bool {
     LogVerb::of(token).is_some()
