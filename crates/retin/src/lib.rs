@@ -5,6 +5,7 @@
 
 pub mod check;
 pub mod circuit;
+pub mod compare;
 pub mod finding;
 pub mod library;
 pub mod meaning;

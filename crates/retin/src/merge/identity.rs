@@ -9,7 +9,7 @@
 //! | line of the plan | its selector, since two verbs for one part contradict; `socket`, `add` and `accept` also by the verb |
 //! | target | its points, and whether it is taken unpowered, cold or warm |
 //! | day of the log | its date, also where `next day` is typed |
-//! | entry of the log | its time and its verb; entries that agree in both by their words |
+//! | entry of the log | its time, initials and verb; entries that agree in all by their words |
 //! | property of a heading | the property |
 //! | anything else | its words |
 
@@ -20,7 +20,7 @@ use retin_syntax::value::{self, Value};
 
 /// What a record is about.
 #[derive(Clone, PartialEq, Eq, Debug, Default)]
-pub(super) struct Identity {
+pub(crate) struct Identity {
     /// Equal for records about one thing, among those that belong to one line.
     pub key: String,
     /// Whether two records with this key contradict each other where they differ.
@@ -102,10 +102,14 @@ fn in_log(text: &str, tree: &Tree, id: LineId, day: Option<value::Date>) -> Iden
                 Ok(Value::Time(time)) => Some(time.to_string()),
                 _ => None,
             };
-            let key = match &time {
-                Some(time) => format!("{time} {}", word(1)),
-                None => format!("{} {}", word(0), word(1)),
+            let done = match &line.record {
+                Record::Entry(entry) => {
+                    let by = entry.by.map_or("", |by| by.text(text));
+                    format!("{by} {}", entry.verb.text(text))
+                }
+                _ => word(1).to_owned(),
             };
+            let key = format!("{} {done}", time.as_deref().unwrap_or(word(0)));
             Identity {
                 when: time,
                 ..Identity::loose(key)

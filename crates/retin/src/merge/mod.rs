@@ -7,11 +7,11 @@
 //! up by it. Entries of the log come together in day and time order.
 //!
 //! Records are matched by what they are about, not by where they stand
-//! ([`identity`]); the order of the lines follows the side that changed it.
+//! (`identity.rs`); the order of the lines follows the side that changed it.
 
-mod identity;
+pub(crate) mod identity;
 mod layout;
-mod outline;
+pub(crate) mod outline;
 mod plain;
 mod records;
 mod write;
@@ -113,6 +113,12 @@ pub fn merge(base: &str, ours: &str, theirs: &str) -> Merged {
         return plain::merge(base, ours, theirs, PlainReason::Unreadable);
     }
     merged
+}
+
+/// Joins versions that are no UTF-8 text, line by line: the result, and whether
+/// it is without conflicts.
+pub fn merge_bytes(base: &[u8], ours: &[u8], theirs: &[u8]) -> (Vec<u8>, bool) {
+    plain::merge_bytes(base, ours, theirs)
 }
 
 #[cfg(test)]

@@ -8,7 +8,7 @@ use retin_syntax::{Span, parse};
 
 /// A record, or a comment that stands on a line of its own.
 #[derive(Debug)]
-pub(super) struct Node<'t> {
+pub(crate) struct Node<'t> {
     /// What it is about.
     pub identity: Identity,
     /// What it says, in canonical words with single blanks; without a comment.
@@ -23,6 +23,8 @@ pub(super) struct Node<'t> {
     pub typed: &'t str,
     /// How many blank lines stand before it.
     pub blanks: u32,
+    /// Where its record stands in the text; of a comment, the comment.
+    pub span: Span,
     /// Whether an earlier join left it undecided; then it equals nothing.
     pub is_contested: bool,
     /// What belongs to it.
@@ -60,7 +62,7 @@ struct Physical {
 }
 
 /// Reads a version. `canonical` is its canonical form, record by record the same.
-pub(super) fn read<'t>(text: &'t str, canonical: &str, is_base: bool) -> Vec<Node<'t>> {
+pub(crate) fn read<'t>(text: &'t str, canonical: &str, is_base: bool) -> Vec<Node<'t>> {
     let tree = parse(text);
     let canonical_tree = parse(canonical);
     let words = if canonical_tree.lines.len() == tree.lines.len() {
@@ -101,6 +103,7 @@ pub(super) fn read<'t>(text: &'t str, canonical: &str, is_base: bool) -> Vec<Nod
                     record: outline.span.of(text).trim_end(),
                     typed,
                     blanks: line.blanks,
+                    span: outline.span,
                     is_contested: contested.contains(&id),
                     children: Vec::new(),
                 };
@@ -119,6 +122,7 @@ pub(super) fn read<'t>(text: &'t str, canonical: &str, is_base: bool) -> Vec<Nod
                     record: "",
                     typed,
                     blanks: line.blanks,
+                    span: line.first,
                     is_contested: false,
                     children: Vec::new(),
                 };
@@ -151,7 +155,7 @@ fn close<'t>(open: &mut Vec<(u32, Node<'t>)>, roots: &mut Vec<Node<'t>>, depth: 
 }
 
 /// How many columns blanks take; a tab counts as two.
-pub(super) fn columns(blanks: &str) -> u32 {
+pub(crate) fn columns(blanks: &str) -> u32 {
     blanks
         .bytes()
         .map(|byte| if byte == b'\t' { 2 } else { 1 })

@@ -36,3 +36,16 @@ pub(super) fn merge(base: &str, ours: &str, theirs: &str, reason: PlainReason) -
         plain: Some(reason),
     }
 }
+
+/// Joins bytes line by line that are no text that can be read: the result, and
+/// whether it is without conflicts.
+pub(super) fn merge_bytes(base: &[u8], ours: &[u8], theirs: &[u8]) -> (Vec<u8>, bool) {
+    let joined = MergeOptions::new()
+        .set_conflict_style(diffy::ConflictStyle::Merge)
+        .set_incomplete_hunk_style(IncompleteHunkStyle::Git)
+        .merge_bytes(base, ours, theirs);
+    match joined {
+        Ok(bytes) => (bytes, true),
+        Err(bytes) => (bytes, false),
+    }
+}
