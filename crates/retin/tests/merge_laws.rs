@@ -61,10 +61,10 @@ fn edit() -> impl Strategy<Value = Made> {
         )
     });
     let of_targets = (select(targets), 1..90_u16).prop_map(|(at, ripple)| {
-        (
-            at,
-            Edit::Become(format!("{} ripple below {ripple}uV", line(at))),
-        )
+        let line = format!("{} ripple below {ripple}mV", line(at));
+        // In its canonical form, since the result is.
+        let text = retin_syntax::format(&format!("job 1\n\ntargets\n{line}\n")).text;
+        (at, Edit::Become(text.lines().last().unwrap().to_owned()))
     });
     let edit = prop_oneof![of_plan, of_log, of_targets];
     (edit, any::<bool>()).prop_map(|((at, edit), is_ours)| (at, edit, is_ours))

@@ -151,14 +151,18 @@ pub fn compare(old: &Case<'_>, new: &Case<'_>) -> Vec<Change> {
     arranged(old, new, changes)
 }
 
-/// Changes that are alike but for the part taken together, board by board.
+/// Changes that are alike but for the part taken together: those of the whole
+/// unit, then the shelves, then board by board.
 fn arranged(old: &Case<'_>, new: &Case<'_>, changes: Vec<Change>) -> Vec<Change> {
     let place = |change: &Change| {
-        let board = change.board.as_ref()?;
+        let Some(board) = &change.board else {
+            return (change.topic == Topic::Shelf, None);
+        };
         let find = |case: &Case<'_>| case.boards.iter().position(|it| it.name == board.as_str());
-        Some(find(new).or_else(|| find(old).map(|at| at + new.boards.len())))
+        let at = find(new).or_else(|| find(old).map(|at| at + new.boards.len()));
+        (true, Some(at))
     };
-    let mut order: Vec<(Option<Option<usize>>, Topic)> = Vec::new();
+    let mut order = Vec::new();
     let mut together: Vec<Change> = Vec::new();
     let mut alike: BTreeMap<Alike, usize> = BTreeMap::new();
     for change in changes {

@@ -101,7 +101,12 @@ pub(super) fn compare(
                 new: new_item.map(|item| item.side),
                 ..change
             };
-            if !(is_rest && is_told(old, new, &change, &told)) {
+            // What is not understood is the rest even to the other records.
+            let others: &[Change] = match change.topic {
+                Topic::Unread => &found,
+                _ => &[],
+            };
+            if !(is_rest && is_told(old, new, &change, told.iter().chain(others))) {
                 found.push(change);
             }
         }
@@ -111,7 +116,12 @@ pub(super) fn compare(
 }
 
 /// Whether another change is written on the same line on either side.
-fn is_told(old: &Case<'_>, new: &Case<'_>, change: &Change, told: &[Change]) -> bool {
+fn is_told<'c>(
+    old: &Case<'_>,
+    new: &Case<'_>,
+    change: &Change,
+    mut told: impl Iterator<Item = &'c Change>,
+) -> bool {
     let is_on = |case: &Case<'_>, mine: &Option<Side>, other: &Option<Side>| {
         let (Some(mine), Some(other)) = (mine, other) else {
             return false;
@@ -121,8 +131,7 @@ fn is_told(old: &Case<'_>, new: &Case<'_>, change: &Change, told: &[Change]) -> 
             && line_at(&tree.lines, mine.origin.span.start)
                 == line_at(&tree.lines, other.origin.span.start)
     };
-    told.iter()
-        .any(|other| is_on(old, &change.old, &other.old) || is_on(new, &change.new, &other.new))
+    told.any(|other| is_on(old, &change.old, &other.old) || is_on(new, &change.new, &other.new))
 }
 
 /// The index of the line that a byte lies on.
