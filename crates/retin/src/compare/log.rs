@@ -2,6 +2,7 @@
 
 use super::parts::{Renames, with_new_names};
 use super::records::Files;
+use super::say::typeset;
 use super::{Change, Side, Topic};
 use crate::meaning::{BoardId, Case, LogEntry};
 use crate::merge::outline::Node;
@@ -58,14 +59,15 @@ pub(super) fn compare(
     let number = |case: &Case<'_>| case.job.as_ref().map(|job| job.number.to_owned());
     let is_one_job = number(old) == number(new);
     let mut gone = entries(old, files[0]);
-    for entry in &mut gone {
-        entry.compared = with_new_names(&entry.rest, renames);
-    }
     let mut come = entries(new, files[1]);
     let key = |entry: &Entry| {
         let when = if is_one_job { &*entry.when } else { "" };
         format!("{when} {} {}", entry.verb, entry.compared)
     };
+    cancel(&mut gone, &mut come, key);
+    for entry in &mut gone {
+        entry.compared = with_new_names(&entry.rest, renames);
+    }
     cancel(&mut gone, &mut come, key);
     let mut edited = Vec::new();
     if is_one_job {
@@ -170,7 +172,7 @@ fn entries(case: &Case<'_>, files: &Files<'_>) -> Vec<Entry> {
                 .into_iter()
                 .flatten()
                 .collect();
-            let rest = rest.join(" ").replace(" , ", ", ");
+            let rest = typeset(&rest.join(" "));
             entries.push(Entry {
                 when: when.join(" "),
                 verb: verb.to_owned(),

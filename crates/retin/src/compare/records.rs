@@ -3,6 +3,7 @@
 //! lines that differ in what could not be made sense of.
 
 use super::parts::{Renames, with_new_names};
+use super::say::typeset;
 use super::{Change, Side, Topic};
 use crate::meaning::{Case, ProblemKind};
 use crate::merge::outline::{self, Node};
@@ -48,11 +49,13 @@ pub(super) fn compare(
     files: [&Files<'_>; 2],
     changes: &mut Vec<Change>,
 ) {
-    let (mut gone, come) = (items(old, files[0]), items(new, files[1]));
+    let (mut gone, mut come) = (items(old, files[0]), items(new, files[1]));
+    cancel(&mut gone, &mut come);
     for item in &mut gone {
         item.key = with_new_names(&item.key, renames);
         item.compared = with_new_names(&item.compared, renames);
     }
+    cancel(&mut gone, &mut come);
     let mut by_key: BTreeMap<String, (Vec<Item>, Vec<Item>)> = BTreeMap::new();
     let mut order: Vec<String> = Vec::new();
     for (items, is_new) in [(gone, false), (come, true)] {
@@ -69,13 +72,9 @@ pub(super) fn compare(
     let told: Vec<Change> = std::mem::take(changes);
     let mut found = Vec::new();
     for key in order {
-        let Some((mut gone, mut come)) = by_key.remove(&key) else {
+        let Some((gone, come)) = by_key.remove(&key) else {
             continue;
         };
-        gone.retain(|item| {
-            let same = come.iter().position(|it| it.compared == item.compared);
-            same.map(|at| come.remove(at)).is_none()
-        });
         let mut gone = gone.into_iter();
         let mut come = come.into_iter();
         loop {
@@ -113,6 +112,28 @@ pub(super) fn compare(
     }
     *changes = told;
     changes.extend(found);
+}
+
+/// Takes records that say the same of the same thing off both lists.
+fn cancel(gone: &mut Vec<Item>, come: &mut Vec<Item>) {
+    let mut count: BTreeMap<(String, String), usize> = BTreeMap::new();
+    let name = |item: &Item| (item.key.clone(), item.compared.clone());
+    for item in come.iter() {
+        *count.entry(name(item)).or_default() += 1;
+    }
+    let mut taken: BTreeMap<(String, String), usize> = BTreeMap::new();
+    let take = |left: &mut BTreeMap<(String, String), usize>, item: &Item| {
+        let left = left.get_mut(&name(item)).filter(|left| **left > 0);
+        left.map(|left| *left -= 1).is_some()
+    };
+    gone.retain(|item| {
+        let is_same = take(&mut count, item);
+        if is_same {
+            *taken.entry(name(item)).or_default() += 1;
+        }
+        !is_same
+    });
+    come.retain(|item| !take(&mut taken, item));
 }
 
 /// Whether another change is written on the same line on either side.
@@ -240,7 +261,7 @@ impl<'w> Walk<'w> {
                 return;
             }
         }
-        let words = node.says.replace(" , ", ", ");
+        let words = typeset(&node.says);
         let origin = Origin {
             file: self.file,
             span: node.span,
@@ -266,8 +287,12 @@ impl<'w> Walk<'w> {
         if matches!(line.record, Record::Group { .. }) && !is_library {
             path = above.to_owned();
         }
+        let name = match &line.record {
+            Record::Part { .. } => self.named(node.identity.key.trim_start_matches("part ")),
+            _ => words,
+        };
         for child in &node.children {
-            self.node(child, &path, &words, items);
+            self.node(child, &path, &name, items);
         }
     }
 

@@ -54,6 +54,14 @@ pub(super) fn value(fact: &Stated<'_>) -> String {
     }
 }
 
+/// Words with single blanks between them, set as one writes them.
+pub(super) fn typeset(words: &str) -> String {
+    words
+        .replace(" , ", ", ")
+        .replace("( ", "(")
+        .replace(" )", ")")
+}
+
 /// What is written at a place, blanks made single.
 pub(super) fn written(case: &Case<'_>, origin: Origin) -> String {
     let words: Vec<&str> = case.sources.text(origin).split_whitespace().collect();
