@@ -101,6 +101,10 @@ pub(super) fn compare(
             }
         };
         changes.push(Change {
+            board: match (&was.board, &is.board) {
+                (Some(was), Some(is)) if was != is => None,
+                (was, is) => is.clone().or_else(|| was.clone()),
+            },
             old: Some(side(was)),
             new: Some(side(is)),
             ..about(is)

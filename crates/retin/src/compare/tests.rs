@@ -252,13 +252,11 @@ fn no_line_is_overlooked() {
             "taking out {:?} is no difference",
             lines[at]
         );
-        for digit in lines[at]
-            .char_indices()
-            .filter(|(_, sign)| sign.is_ascii_digit())
-        {
+        let mut digits = lines[at].char_indices().rev();
+        if let Some((place, digit)) = digits.find(|(_, sign)| sign.is_ascii_digit()) {
             let mut other = lines[at].to_owned();
-            let changed = if digit.1 == '7' { "6" } else { "7" };
-            other.replace_range(digit.0..=digit.0, changed);
+            let changed = if digit == '7' { "6" } else { "7" };
+            other.replace_range(place..=place, changed);
             let mut with = lines.clone();
             with[at] = &other;
             assert!(
