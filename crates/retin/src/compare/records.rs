@@ -360,7 +360,7 @@ impl<'w> Walk<'w> {
                     subject.push_str(to.text(text));
                 }
                 let rest = words.strip_prefix(&subject).unwrap_or(words);
-                (Topic::Target, subject, "", rest.trim().to_owned())
+                (Topic::Target, subject, "target", rest.trim().to_owned())
             }
             Record::Caution { .. } => {
                 let step = parent.split(' ').next().unwrap_or("");
