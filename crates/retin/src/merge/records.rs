@@ -75,6 +75,9 @@ struct Triple {
     theirs: Option<usize>,
 }
 
+/// A record's place in the list of one side.
+type OfSide = fn(&Triple) -> Option<usize>;
+
 /// Joins three lists.
 pub(super) fn join<'n>(
     base: &'n [Node<'n>],
@@ -311,15 +314,14 @@ fn ordered(
     theirs: &[Node<'_>],
     triples: Vec<Triple>,
 ) -> Vec<Triple> {
-    let their_order = |triple: &Triple| triple.theirs;
-    let our_order = |triple: &Triple| triple.ours;
+    let our_order: OfSide = |triple| triple.ours;
+    let their_order: OfSide = |triple| triple.theirs;
     let leads_theirs = is_in_order(&triples, our_order) && !is_in_order(&triples, their_order);
-    let (lead, other): (fn(&Triple) -> Option<usize>, fn(&Triple) -> Option<usize>) =
-        if leads_theirs {
-            (|triple| triple.theirs, |triple| triple.ours)
-        } else {
-            (|triple| triple.ours, |triple| triple.theirs)
-        };
+    let (lead, other) = if leads_theirs {
+        (their_order, our_order)
+    } else {
+        (our_order, their_order)
+    };
     let (lead_times, other_times) = if leads_theirs {
         (times(theirs), times(ours))
     } else {
