@@ -1,5 +1,10 @@
 //! `retin compare` between files, and between revisions in real repositories.
 
+#![allow(
+    clippy::unwrap_used,
+    reason = "a helper of a test that cannot go on has failed it"
+)]
+
 mod bench;
 
 use bench::repository::Repository;

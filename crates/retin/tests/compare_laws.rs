@@ -32,7 +32,11 @@ const FILES: &[(&str, &str)] = &[
 fn sources(job: &str, written: impl Fn(&str, &str) -> String) -> Sources {
     let mut sources = Sources::new();
     let file = |path: &str| {
-        let text = FILES.iter().find(|file| file.0 == path).unwrap().1;
+        let text = FILES
+            .iter()
+            .find(|file| file.0 == path)
+            .expect("a shipped file")
+            .1;
         Arc::new(SourceFile::new(path.to_owned(), written(path, text)))
     };
     sources.add(file(job));
@@ -114,7 +118,7 @@ proptest! {
         let back = sides(differences(&new, &old), true);
         prop_assert_eq!(there, back);
         let formatted = sources("jobs/26-014.retin", |path, _| {
-            let text = &new.file(new.find(path).unwrap()).text;
+            let text = &new.file(new.find(path).expect("the same files")).text;
             retin_syntax::format(text).text
         });
         prop_assert_eq!(differences(&new, &formatted), []);

@@ -24,7 +24,11 @@ type Made = (usize, Edit, bool);
 /// The lines that a section holds, heading left out.
 fn lines_of(heading: &str) -> Vec<usize> {
     let all: Vec<&str> = JOB.lines().collect();
-    let start = all.iter().position(|line| *line == heading).unwrap() + 1;
+    let start = all
+        .iter()
+        .position(|line| *line == heading)
+        .expect("the section is there")
+        + 1;
     (start..all.len())
         .take_while(|at| all[*at].is_empty() || all[*at].starts_with(' '))
         .filter(|at| !all[*at].is_empty())
@@ -64,7 +68,10 @@ fn edit() -> impl Strategy<Value = Made> {
         let line = format!("{} ripple below {ripple}mV", line(at));
         // In its canonical form, since the result is.
         let text = retin_syntax::format(&format!("job 1\n\ntargets\n{line}\n")).text;
-        (at, Edit::Become(text.lines().last().unwrap().to_owned()))
+        (
+            at,
+            Edit::Become(text.lines().last().expect("a line").to_owned()),
+        )
     });
     let edit = prop_oneof![of_plan, of_log, of_targets];
     (edit, any::<bool>()).prop_map(|((at, edit), is_ours)| (at, edit, is_ours))
