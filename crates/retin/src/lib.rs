@@ -5,9 +5,11 @@
 
 pub mod check;
 pub mod circuit;
+pub mod compare;
 pub mod finding;
 pub mod library;
 pub mod meaning;
+pub mod merge;
 pub mod operating_point;
 pub mod outline;
 pub mod physics;
@@ -19,4 +21,5 @@ pub mod shop;
 pub mod sources;
 pub mod stage;
 pub mod swaps;
+pub mod time;
 mod words;

@@ -128,6 +128,10 @@ pub const USUAL_JFET_THRESHOLD: (f64, f64, f64) = (-8.0, -2.0, -0.3);
 /// usual and the most. *Common practice, no source.*
 pub const USUAL_JFET_BETA: (f64, f64, f64) = (2e-4, 1e-3, 5e-3);
 
+/// Most that a repaired connection reads from end to end, in ohms, the meter's
+/// own leads included. *Common practice, no source.*
+pub const CONTINUITY: Decimal = Decimal::ONE;
+
 /// How far two potentials have to be apart before a solved one decides a sign,
 /// in volts: a generic junction is out by some tens of millivolts, and an
 /// amplifier's input currents move its output by as much.
