@@ -91,7 +91,7 @@ pub(super) fn build<'a>(sources: &'a Sources, root: FileId) -> Case<'a> {
     }
     reader.sections_without_job(root, &sections);
     plan::decide(&mut reader);
-    reader.case.potentials = Potentials::of_case(&reader.case);
+    reader.case.potentials = Potentials::of_rails(&reader.case.nets);
     reader.case.stage = log::stage(&reader.case);
     reader.case.replay = replay(&reader.case);
     reader.case
@@ -274,6 +274,7 @@ impl<'a> Reader<'a> {
             span,
             message,
             help,
+            edits,
         } in &sources.file(file).tree.errors
         {
             self.problem(
@@ -282,6 +283,7 @@ impl<'a> Reader<'a> {
                 ProblemKind::Unreadable {
                     message: message.clone(),
                     help: help.clone(),
+                    edits: edits.clone(),
                 },
             );
         }

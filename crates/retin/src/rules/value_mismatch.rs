@@ -2,7 +2,6 @@
 
 use super::{Judge, Rule, limits};
 use crate::finding::{Fault, Verdict};
-use crate::potentials::Basis;
 use crate::replacement::Replacement;
 use crate::stage::Stage;
 use retin_syntax::Token;
@@ -81,13 +80,13 @@ pub(crate) fn judge(replacement: &Replacement<'_, '_>) -> Verdict {
     };
     let fault = Fault::new(
         replacement.new.origin,
-        format!("{called} is {new}, and {{place}} asks for {old}"),
+        format!("{called} is {new}, and {{place asks}} for {old}"),
         consequence,
         format!("choose a part of {bounds} ({})", window.why),
     )
     .with(
         stated.origin,
-        format!("{{place}} asks for {old}, by {}", source.phrase()),
+        format!("{{place asks}} for {old}, by {}", source.phrase()),
     )
     .values(format!("{new} in place of {old}"));
     Verdict::failed(fault)
@@ -132,10 +131,11 @@ fn holds_a_rail(replacement: &Replacement<'_, '_>) -> bool {
     let case = replacement.case;
     replacement.old.kind.is_some_and(|kind| kind.is_polar())
         && replacement.old.pins.len() == 2
-        && replacement.old.pins.iter().all(|pin| {
-            let known = case.potentials.of(&case.nets, pin.net);
-            known.is_some_and(|known| known.basis == Basis::Rail)
-        })
+        && replacement
+            .old
+            .pins
+            .iter()
+            .all(|pin| case.potentials.rail(&case.nets, pin.net).is_some())
 }
 
 /// A factor of ten or a thousand is a slip of the pen, not a choice.
