@@ -204,14 +204,12 @@ impl<'a> Reader<'a> {
                 for part in &line.with {
                     self.sort_values(file, &part.facts, said);
                 }
-                let limits = said.readings.iter().filter_map(Reading::quantity);
-                let limit = limits
-                    .into_iter()
-                    .find(|quantity| quantity.dimension == Dimension::Current);
+                let mut limits = said.readings.iter().filter_map(Reading::quantity);
+                let limit = limits.find(|quantity| quantity.dimension == Dimension::Current);
                 Act::Powered {
                     has_lamp: line.with.iter().any(|part| {
-                        let words = part.facts.iter().flat_map(|fact| &fact.words);
-                        words.into_iter().any(|word| word.token == Token::Lamp)
+                        let mut words = part.facts.iter().flat_map(|fact| &fact.words);
+                        words.any(|word| word.token == Token::Lamp)
                     }),
                     limit,
                 }
@@ -489,14 +487,23 @@ impl<'a> Reader<'a> {
                 }),
                 None => {}
             },
-            _ => self.problem(
-                file,
-                fact.span,
-                ProblemKind::Misplaced {
-                    message: format!("`{text}` means nothing in this entry"),
-                    help: "put a remark in quotes".into(),
-                },
-            ),
+            // `R47` is a value that does not begin like one.
+            _ => match value::read(text) {
+                Ok(value @ Value::Quantity(_)) => said.readings.push(Reading {
+                    property: None,
+                    value,
+                    condition: None,
+                    origin,
+                }),
+                _ => self.problem(
+                    file,
+                    fact.span,
+                    ProblemKind::Misplaced {
+                        message: format!("`{text}` means nothing in this entry"),
+                        help: "put a remark in quotes".into(),
+                    },
+                ),
+            },
         }
     }
 }
