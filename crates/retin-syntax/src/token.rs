@@ -12,7 +12,7 @@ macro_rules! tokens {
         /// What one token is. Tokens carry no text: the span does.
         #[derive(Logos, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Debug)]
         #[logos(skip r"[ \t]+")]
-        #[repr(u8)]
+        #[repr(u16)]
         pub enum Token {
             /// A word that is neither reserved nor shaped like a number.
             #[regex(r#"[^\s,()"\x00-\x1f\x7f]+"#, priority = 1)]
@@ -60,6 +60,9 @@ macro_rules! tokens {
         pub const RESERVED: &[(&str, Token)] = &[ $( ($text, Token::$name), )* ];
 
         impl Token {
+            /// How many different tokens there are, for tables that are indexed by one.
+            pub const COUNT: usize = Token::Stray as usize + 1 + RESERVED.len();
+
             /// The spelling of a reserved word.
             pub fn reserved_text(self) -> Option<&'static str> {
                 match self {
@@ -81,6 +84,7 @@ tokens! {
     Shelf "shelf",
     Packages "packages",
     Devices "devices",
+    Minutes "minutes",
     Job "job",
     Found "found",
     Plan "plan",
@@ -295,6 +299,8 @@ tokens! {
     Adjust "adjust",
     Test "test",
     Caution "caution",
+    Lead "lead",
+    Joint "joint",
 
     // Targets.
     Above "above",

@@ -434,8 +434,8 @@ impl Property {
 
     /// The property a word such as `radial` belongs to.
     pub fn of_choice(token: Token) -> Option<Property> {
-        static PROPERTY: LazyLock<[Option<Property>; 256]> = LazyLock::new(|| {
-            let mut table = [None; 256];
+        static PROPERTY: LazyLock<[Option<Property>; Token::COUNT]> = LazyLock::new(|| {
+            let mut table = [None; Token::COUNT];
             for (token, property, _) in CHOICES {
                 table[*token as usize] = Some(*property);
             }
@@ -488,7 +488,7 @@ impl Property {
 /// The row of the property that `token` introduces in `place`.
 pub fn takes(token: Token, place: Place) -> Option<&'static PropertyRow> {
     static ROWS: LazyLock<Vec<[Option<u8>; Place::ALL.len()]>> = LazyLock::new(|| {
-        let mut rows = vec![[None; Place::ALL.len()]; 256];
+        let mut rows = vec![[None; Place::ALL.len()]; Token::COUNT];
         for (index, row) in PROPERTIES.iter().enumerate() {
             if let Some(token) = row.token {
                 for place in Place::ALL

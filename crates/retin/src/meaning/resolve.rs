@@ -3,7 +3,7 @@
 use super::board::range_problem;
 use super::build::{Reader, near};
 use super::problem::ProblemKind;
-use super::{BoardId, PartId, PlaceId, names};
+use super::{BoardCopy, BoardId, PartId, PlaceId, names};
 use crate::sources::FileId;
 use retin_syntax::Span;
 use retin_syntax::tree::Word;
@@ -233,6 +233,23 @@ impl<'a> Reader<'a> {
                         copies.extend((0..count).map(|copy| (board, copy)));
                     }
                 }
+            }
+        }
+        copies
+    }
+
+    /// The copies of boards that one segment of a path names, `ch1..ch8`; those it
+    /// does not know are passed over.
+    pub(super) fn copies_named(&self, segment: &str) -> Vec<BoardCopy> {
+        let names = names::expand(segment).unwrap_or_default();
+        let found = names
+            .iter()
+            .filter_map(|name| self.case.boards_by_name.get(name));
+        let mut copies = Vec::new();
+        for &(board, copy) in found {
+            match copy {
+                Some(copy) => copies.push((board, copy)),
+                None => copies.extend(self.case.copies_of(board)),
             }
         }
         copies
