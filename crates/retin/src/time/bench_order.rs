@@ -65,6 +65,8 @@ pub struct Work<'c, 'a> {
     is_supply: bool,
     has_other_boards: bool,
     joins_supply: bool,
+    /// It closes a link between two boards, and not only one to the wiring.
+    joins_boards: bool,
     is_batteries: bool,
     is_panel_parts: bool,
     is_socketed: bool,
@@ -102,6 +104,10 @@ impl<'c, 'a> Work<'c, 'a> {
             let others = ends.iter().filter(is_printed);
             ends.iter().any(is_supply) && others.filter(|copy| !is_supply(copy)).count() > 0
         });
+        let joins_boards = step.about.links.iter().any(|link| {
+            let ends = &case.link(*link).boards;
+            ends.iter().filter(is_printed).count() > 1
+        });
         let many = |copy: &BoardCopy| case.board(copy.0).copies.len() > 1;
         let sibling_heights = (step.verb == StepVerb::Fit && !places.is_empty())
             .then(|| {
@@ -121,6 +127,7 @@ impl<'c, 'a> Work<'c, 'a> {
             is_supply: !printed.is_empty() && printed.iter().all(is_supply),
             has_other_boards: printed.iter().any(|copy| !is_supply(copy)),
             joins_supply,
+            joins_boards,
             is_batteries: all(&|place| covered(place, &[Token::Battery])),
             is_panel_parts: all(&|place| is_panel_part(case, place)),
             is_socketed: all(&|place| case.is_socketed(place)),
@@ -442,7 +449,7 @@ pub const PRECEDENCES: &[Precedence] = &[
             work.does(&[V::Inspect, V::Measure, V::Test, V::Power])
                 && work.step.about.links.is_empty()
         },
-        is_later: |work| work.does(&[V::Solder]) && !work.step.about.links.is_empty(),
+        is_later: |work| work.does(&[V::Solder]) && work.joins_boards,
         waits: None,
     },
 ];
