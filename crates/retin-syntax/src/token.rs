@@ -188,6 +188,7 @@ tokens! {
     Recovery "recovery",
     Reverse "reverse",
     Gain "gain",
+    Vbe "vbe",
     Source "source",
     Have "have",
     Coming "coming",
@@ -333,6 +334,8 @@ tokens! {
     Corrected "corrected",
     Returned "returned",
     Wire "wire",
+    Both "both",
+    Sides "sides",
 
     // Directions on a board, as its component side is looked at.
     North "north",

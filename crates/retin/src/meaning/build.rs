@@ -1,7 +1,7 @@
 //! From the outline of several files to one [`Case`].
 
 use super::problem::{Problem, ProblemKind};
-use super::{Case, Facts, Stated, board, job, minutes, nets, plan, shelf, steps};
+use super::{Case, Facts, Stated, board, job, log, minutes, nets, plan, shelf, steps};
 use crate::library;
 use crate::potentials::Potentials;
 use crate::sources::{FileId, Origin, PathProblem, Sources};
@@ -87,14 +87,14 @@ pub(super) fn build<'a>(sources: &'a Sources, root: FileId) -> Case<'a> {
         match section.heading.kind {
             HeadingKind::Steps => steps::steps(&mut reader, section),
             HeadingKind::Targets => job::targets(&mut reader, section),
-            HeadingKind::Log => job::log(&mut reader, section),
+            HeadingKind::Log => log::log(&mut reader, section),
             _ => {}
         }
     }
     reader.sections_without_job(root, &sections);
     plan::decide(&mut reader);
     reader.case.potentials = Potentials::of_case(&reader.case);
-    reader.case.stage = job::stage(&reader.case);
+    reader.case.stage = log::stage(&reader.case);
     reader.case
 }
 

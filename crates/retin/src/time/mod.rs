@@ -1,8 +1,17 @@
-//! Work against time: how long steps take, in which order they go, and what
-//! one's hands do next.
+//! Work against time: how long steps take, in which order they go, what one's
+//! hands do next; and the log replayed.
 
+pub mod accidents;
 pub mod bench_order;
 pub mod cautions;
 pub mod minutes;
 pub mod order;
+pub mod progress;
+pub mod replay;
+pub mod state;
 pub mod working_order;
+
+pub use accidents::{AccidentRecord, Mended, Status};
+pub use progress::{Left, Progress};
+pub use replay::{Impossible, ImpossibleKind, PointReading, Replay, replay};
+pub use state::{BoardState, Content, History, PlaceState, State};
