@@ -4,6 +4,7 @@
 pub mod accidents;
 pub mod bench_order;
 pub mod cautions;
+pub mod done_early;
 pub mod minutes;
 pub mod order;
 pub mod progress;
