@@ -11,10 +11,12 @@ mod format;
 mod git;
 mod man;
 mod merge;
+mod one_job;
 mod read;
 mod replace;
 mod select;
 mod start;
+mod steps;
 mod terminal;
 mod volts;
 mod work;
@@ -48,6 +50,7 @@ enum Command {
     Check(check::Arguments),
     Format(format::Arguments),
     Explain(explain::Arguments),
+    Steps(steps::Arguments),
     Volts(volts::Arguments),
     Compare(compare::Arguments),
     Merge(merge::Arguments),
@@ -101,6 +104,7 @@ fn run(arguments: Arguments) -> io::Result<Status> {
         Command::Check(arguments) => check::run(&arguments),
         Command::Format(arguments) => format::run(&arguments),
         Command::Explain(arguments) => explain::run(&arguments),
+        Command::Steps(arguments) => steps::run(&arguments),
         Command::Volts(arguments) => volts::run(&arguments),
         Command::Compare(arguments) => compare::run(&arguments),
         Command::Merge(arguments) => merge::run(&arguments),

@@ -2,13 +2,16 @@
 
 use retin::library::Known;
 use retin::stage::Stage;
+use retin::time::bench_order::PRECEDENCES;
+use retin::time::minutes::{PACES, as_quantity};
 use retin_syntax::limits;
 use retin_syntax::tables::accidents::ACCIDENTS;
 use retin_syntax::tables::properties::{ARGUMENTS, CHOICES, PROPERTIES};
 use retin_syntax::tables::repairs::REPAIRS;
 use retin_syntax::tables::verbs::STOPS;
 use retin_syntax::tables::{
-    ClaimSource, Direction, LeadSet, Place, Proof, PropertyRow, Struck, Takes, kinds, verbs,
+    ClaimSource, Direction, LeadSet, Place, Proof, PropertyRow, StepVerb, Struck, Takes, kinds,
+    verbs,
 };
 use retin_syntax::token::{RESERVED, Token};
 use retin_syntax::value::unit::{ASKED_SPELLINGS, PREFIXES};
@@ -35,6 +38,8 @@ pub const TABLES: &[(&str, Make)] = &[
     ("accidents", accidents),
     ("repairs", repairs),
     ("stops", stops),
+    ("minutes", minutes),
+    ("bench-order", bench_order),
     ("stages", stages),
     ("library", library),
     ("limits", limits),
@@ -381,6 +386,38 @@ fn stops() -> String {
         STOPS
             .iter()
             .map(|row| vec![format!("`{}`", row.0), row.2.to_owned()]),
+    )
+}
+
+/// One verb a line, with everything that it may be done to.
+fn minutes() -> String {
+    table(
+        &["to", "takes, for one"],
+        StepVerb::all().map(|verb| {
+            let paces = PACES.iter().filter(|pace| pace.verb == verb);
+            let times: Vec<String> = paces
+                .map(|pace| {
+                    let per = match (pace.is_per_lead, pace.subject) {
+                        (false, _) => "",
+                        (true, Token::Link) => " per joint",
+                        (true, _) => " per lead",
+                    };
+                    let time = as_quantity(pace.seconds);
+                    format!("{} {time}{per}", code(pace.subject))
+                })
+                .collect();
+            vec![format!("`{}`", verb.word()), times.join(", ")]
+        }),
+    )
+}
+
+fn bench_order() -> String {
+    table(
+        &["comes first", "before", "because"],
+        PRECEDENCES.iter().map(|row| {
+            let texts = [row.earlier, row.later, row.because];
+            texts.map(str::to_owned).to_vec()
+        }),
     )
 }
 

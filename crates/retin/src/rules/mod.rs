@@ -50,6 +50,8 @@ mod safety_class;
 mod shelf_short;
 mod slower_part;
 mod solvent_on_new;
+mod step_too_early;
+mod steps_in_a_circle;
 mod stressed_part_reused;
 mod supply_range;
 mod too_hot;
@@ -136,6 +138,8 @@ pub const RULES: &[Rule] = &[
     arrived_differs::RULE,
     shelf_short::RULE,
     // Work against time.
+    steps_in_a_circle::RULE,
+    step_too_early::RULE,
     impossible_entry::RULE,
     solvent_on_new::RULE,
     accident_open::RULE,
