@@ -7,6 +7,8 @@ mod check;
 mod completions;
 mod explain;
 mod format;
+mod gate;
+mod left;
 mod man;
 mod one_job;
 mod read;
@@ -36,6 +38,8 @@ Examples:
   retin check                     check every job below the current folder
   retin format jobs/26-031.retin  write one file in its canonical form
   retin explain volts-too-low     why a finding matters and what to do
+  retin gate power jobs/26-031.retin  does anything stand in the way of first power?
+  retin left jobs/26-031.retin    what is left to do
   retin work corner 10k 10nF      compute something
 
 Exit status: 0 nothing wrong, 1 errors found, 2 wrong use or a file that cannot be read.";
@@ -45,6 +49,8 @@ enum Command {
     Check(check::Arguments),
     Format(format::Arguments),
     Explain(explain::Arguments),
+    Gate(gate::Arguments),
+    Left(left::Arguments),
     Steps(steps::Arguments),
     Volts(volts::Arguments),
     Start(start::Arguments),
@@ -58,7 +64,7 @@ enum Command {
 enum Status {
     /// Nothing is wrong.
     Fine,
-    /// Errors were found, or files that are not in their canonical form, or a
+    /// Errors were found, or something stands before a gate, or files that are not in their canonical form, or a
     /// value lies where a formula is not valid.
     Found,
     /// The command was used wrongly, or something could not be read or written.
@@ -93,6 +99,8 @@ fn run(arguments: Arguments) -> io::Result<Status> {
         Command::Check(arguments) => check::run(&arguments),
         Command::Format(arguments) => format::run(&arguments),
         Command::Explain(arguments) => explain::run(&arguments),
+        Command::Gate(arguments) => gate::run(&arguments),
+        Command::Left(arguments) => left::run(&arguments),
         Command::Steps(arguments) => steps::run(&arguments),
         Command::Volts(arguments) => volts::run(&arguments),
         Command::Start(arguments) => start::run(&arguments),

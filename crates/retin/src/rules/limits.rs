@@ -111,3 +111,11 @@ pub const CONTINUITY: Decimal = Decimal::ONE;
 /// amplifier's input currents move its output by as much.
 /// *Common practice, no source.*
 pub const SOLVED_DOUBT: Decimal = Decimal::from_parts(1, 0, 0, false, 1);
+
+/// A capacitor that reads no more than this is taken to be discharged, in volts.
+/// *Common practice, no source.*
+pub const DISCHARGED: Decimal = Decimal::from_parts(5, 0, 0, false, 0);
+
+/// A rail that reads less than this to ground is not powered without a target
+/// that allows it, in ohms. *Common practice, no source.*
+pub const RAIL_SHORT: Decimal = Decimal::from_parts(10, 0, 0, false, 0);
