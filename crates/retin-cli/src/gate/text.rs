@@ -50,7 +50,7 @@ pub(super) fn print(
     }
     writeln!(out)?;
     counts(gate, out)?;
-    elsewhere(gate, out)?;
+    elsewhere(case, gate, names, out)?;
     if !gate.cautions.is_empty() {
         writeln!(out)?;
     }
@@ -115,6 +115,7 @@ fn print_obstacle(
 fn sentence(text: &str, subject: &str) -> String {
     let first_word = text.split(' ').next().unwrap_or_default();
     let is_name = !subject.is_empty() && text.starts_with(subject);
+    let first_word = first_word.trim_end_matches([',', ':']);
     if is_name || !first_word.bytes().all(|byte| byte.is_ascii_lowercase()) {
         return text.to_owned();
     }
@@ -157,7 +158,12 @@ fn counts(gate: &Gate, out: &mut dyn Write) -> io::Result<()> {
 }
 
 /// What was found and stands in the way of nothing yet.
-fn elsewhere(gate: &Gate, out: &mut dyn Write) -> io::Result<()> {
+fn elsewhere(
+    case: &Case<'_>,
+    gate: &Gate,
+    names: Names<'_>,
+    out: &mut dyn Write,
+) -> io::Result<()> {
     let mut kinds = Vec::new();
     match gate.later {
         0 => {}
@@ -174,8 +180,9 @@ fn elsewhere(gate: &Gate, out: &mut dyn Write) -> io::Result<()> {
     }
     writeln!(
         out,
-        "Found besides: {}; see retin check --stage {}",
+        "Found besides: {}; see retin check --stage {} {}",
         kinds.join(" and "),
-        gate.stage
+        gate.stage,
+        harmless(&names.of(&case.sources.file(case.root).path))
     )
 }

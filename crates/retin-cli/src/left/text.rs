@@ -215,7 +215,7 @@ fn readings(printed: &Printed<'_, '_>, look: Look, out: &mut dyn Write) -> io::R
     if wanted.is_empty() {
         return writeln!(out, "  every target has its reading");
     }
-    let texts: Vec<String> = wanted.iter().map(|one| printed.reading(one)).collect();
+    let texts: Vec<String> = wanted.iter().map(|one| one.in_words(printed.job)).collect();
     let text = format!("missing: {}", texts.join("; "));
     set_in(&harmless(&text), 2, look, out)
 }

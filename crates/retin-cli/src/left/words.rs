@@ -5,7 +5,6 @@ use retin::meaning::{BoardCopy, PartId, names};
 use retin::time::demands::pieces_named;
 use retin::time::left::{BoardLeft, LeftParts, StepLeft};
 use retin::time::progress::Left;
-use retin::time::readings_wanted::{Wanted, What};
 use retin::time::{AccidentRecord, Status};
 
 /// What is left to do, as the beginning of a sentence: "fit C3".
@@ -138,24 +137,5 @@ impl Printed<'_, '_> {
             Status::Repaired => "repaired, and not proven",
             Status::Proven => "repaired and proven",
         }
-    }
-
-    /// A reading that is wanted: "ripple of psu.+15", "channel.+15 on ch3".
-    pub(super) fn reading(&self, wanted: &Wanted) -> String {
-        let target = &self.job.targets[wanted.target];
-        let ripple = match wanted.what {
-            What::Value => "",
-            What::Ripple => "ripple of ",
-        };
-        let against = target
-            .to
-            .map_or(String::new(), |(to, _)| format!(" to {to}"));
-        let on = if wanted.copies.is_empty() || wanted.is_on_all {
-            String::new()
-        } else {
-            let copies = names::compress(wanted.copies.iter().map(String::as_str));
-            format!(", on {copies}")
-        };
-        format!("{ripple}{}{against}{on}", target.point)
     }
 }

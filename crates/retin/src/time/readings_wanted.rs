@@ -21,6 +21,27 @@ pub struct Wanted {
     pub is_on_all: bool,
 }
 
+impl Wanted {
+    /// The reading as a technician writes it: "ripple of psu.+15", "ch1..ch8.+15, on ch3".
+    pub fn in_words(&self, job: &Job<'_>) -> String {
+        let target = &job.targets[self.target];
+        let ripple = match self.what {
+            What::Value => "",
+            What::Ripple => "ripple of ",
+        };
+        let against = target
+            .to
+            .map_or(String::new(), |(to, _)| format!(" to {to}"));
+        let on = if self.copies.is_empty() || self.is_on_all {
+            String::new()
+        } else {
+            let copies = names::compress(self.copies.iter().map(String::as_str));
+            format!(", on {copies}")
+        };
+        format!("{ripple}{}{against}{on}", target.point)
+    }
+}
+
 /// What is read at a point.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
 pub enum What {

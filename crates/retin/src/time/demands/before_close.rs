@@ -2,54 +2,51 @@
 
 use super::{Ask, Asked, boards_named};
 use crate::finding::Fault;
-use crate::meaning::{BoardCopy, BoardId, names};
-use crate::time::readings_wanted::{What, wanted};
+use crate::meaning::{BoardCopy, BoardId};
+use crate::sources::Origin;
+use crate::time::readings_wanted::wanted;
 
 pub(super) fn reading_left(ask: &Ask<'_, '_>, asked: &mut Asked) {
+    if ask.job.targets.is_empty() {
+        asked.lacks("which readings show that the unit is right: `targets`", "");
+        return;
+    }
     let wanted = wanted(ask.case, ask.job, ask.replay);
-    for (index, target) in ask.job.targets.iter().enumerate() {
-        let mut is_whole = true;
-        for missing in wanted.iter().filter(|missing| missing.target == index) {
-            is_whole = false;
-            let what = match missing.what {
-                What::Value => "",
-                What::Ripple => "the ripple of ",
-            };
-            let against = target
-                .to
-                .map_or(String::new(), |(to, _)| format!(" to {to}"));
-            let on = if missing.copies.is_empty() || missing.is_on_all {
-                String::new()
-            } else {
-                let copies = names::compress(missing.copies.iter().map(String::as_str));
-                format!(", on {copies}")
-            };
-            asked.fails(
-                Vec::new(),
-                Fault::new(
-                    target.origin,
-                    format!(
-                        "the log has no reading of {what}{}{against}{on}",
-                        target.point
-                    ),
-                    "what was never read was never shown to be right, and nothing can be compared later",
-                    "take the reading in the condition the target asks for, and write it down",
-                ),
-            );
-        }
-        if is_whole {
+    for index in 0..ask.job.targets.len() {
+        if !wanted.iter().any(|missing| missing.target == index) {
             asked.passed();
         }
     }
-    if ask.job.targets.is_empty() {
-        asked.lacks("which readings show that the unit is right: `targets`", "");
-    }
+    let mut lines: Vec<Origin> = wanted
+        .iter()
+        .map(|missing| ask.job.targets[missing.target].origin)
+        .collect();
+    lines.dedup();
+    let mut lines = lines.into_iter();
+    let Some(first) = lines.next() else {
+        return;
+    };
+    let names: Vec<String> = wanted
+        .iter()
+        .map(|missing| missing.in_words(ask.job))
+        .collect();
+    let fault = Fault::new(
+        first,
+        format!("the log has no reading of {}", names.join("; ")),
+        "what was never read was never shown to be right, and nothing can be compared later",
+        "take each reading in the condition its target asks for, and write it down",
+    );
+    let fault = lines.fold(fault, |fault, line| fault.with(line, "a target too"));
+    asked.fails(Vec::new(), fault);
 }
 
 pub(super) fn not_tried(ask: &Ask<'_, '_>, asked: &mut Asked) {
     let case = ask.case;
     let mut untried: Vec<BoardCopy> = Vec::new();
     for board in (0..case.boards.len() as u32).map(BoardId) {
+        if case.board(board).is_wiring {
+            continue;
+        }
         for copy in case.copies_of(board) {
             let progress = ask.replay.progress(case, copy);
             if progress.done.is_empty() && progress.left.is_empty() {

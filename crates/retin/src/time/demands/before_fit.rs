@@ -1,6 +1,7 @@
 //! What has to be done before the first new part goes in.
 
 use super::planned_work::accident;
+use super::steps::{is_planned_later, planned_later};
 use super::{Ask, Asked, boards_named};
 use crate::finding::Fault;
 use crate::meaning::{BoardCopy, BoardId, PlaceId, PlanLineId, Step};
@@ -13,30 +14,38 @@ use retin_syntax::tables::{PlanVerb, StepVerb};
 use std::collections::BTreeMap;
 
 pub(super) fn still_in(ask: &Ask<'_, '_>, asked: &mut Asked) {
-    let mut left: BTreeMap<PlanLineId, Vec<PlaceId>> = BTreeMap::new();
+    let later = planned_later(ask, &[StepVerb::Remove]);
+    let mut left: Vec<PlaceId> = Vec::new();
+    let mut lines: Vec<PlanLineId> = Vec::new();
     for place in ask.case.places() {
         let Some(decision) = ask.case.decision(place) else {
             continue;
         };
         match ask.replay.left_at(ask.case, place) {
-            Some(Left::Replace | Left::Remove) => {
-                left.entry(decision.line).or_default().push(place);
+            Some(Left::Replace | Left::Remove) if !later.contains(&place) => {
+                left.push(place);
+                if let Err(at) = lines.binary_search(&decision.line) {
+                    lines.insert(at, decision.line);
+                }
             }
             _ if ask.replay.place(place).removed.is_some() => asked.passed(),
             _ => {}
         }
     }
-    for (line, places) in left {
-        asked.fails(
-            places,
-            Fault::new(
-                ask.case.plan_line(line).origin,
-                "to come out, and not out by the log: {place}",
-                "what is fitted round an old part is heated again, and soiled, when that comes out",
-                "remove what is left, write it down, and then begin to fit",
-            ),
-        );
-    }
+    let mut lines = lines
+        .into_iter()
+        .map(|line| ask.case.plan_line(line).origin);
+    let Some(first) = lines.next() else {
+        return;
+    };
+    let fault = Fault::new(
+        first,
+        "to come out, and not out by the log: {place}",
+        "what is fitted round an old part is heated again, and soiled, when that comes out",
+        "remove what is left, write it down, and then begin to fit",
+    );
+    let fault = lines.fold(fault, |fault, line| fault.with(line, "planned here too"));
+    asked.fails(left, fault);
 }
 
 pub(super) fn not_cleaned(ask: &Ask<'_, '_>, asked: &mut Asked) {
@@ -57,7 +66,7 @@ pub(super) fn not_cleaned(ask: &Ask<'_, '_>, asked: &mut Asked) {
                 .steps
                 .iter()
                 .enumerate()
-                .filter(|(_, step)| cleans(ask, step, copy))
+                .filter(|(index, step)| cleans(ask, step, copy) && !is_planned_later(ask, *index))
                 .map(|(index, _)| index)
                 .collect();
             let is_clean = ask.replay.board(copy).cleaned.is_some();

@@ -103,7 +103,10 @@ pub(super) fn ground_not_read(ask: &Ask<'_, '_>, asked: &mut Asked) {
         .job
         .targets
         .iter()
-        .find(|target| target.net == Some(*first) && target.facts.has(Property::Above))
+        .find(|target| {
+            let is_unread = target.net.is_some_and(|net| unread.contains(&net));
+            is_unread && target.facts.has(Property::Above)
+        })
         .map_or(case.nets.net(*first).origin, |target| target.origin);
     let names: Vec<String> = unread.iter().map(|rail| name_of(ask, *rail)).collect();
     asked.fails(

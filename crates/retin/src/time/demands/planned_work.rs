@@ -1,14 +1,15 @@
 //! That there is a plan, and that its work is done.
 
+use super::steps::planned_later;
 use super::{Ask, Asked};
 use crate::finding::Fault;
-use crate::meaning::{PlaceId, PlanLineId};
+use crate::meaning::PlaceId;
 use crate::sources::Origin;
 use crate::stage::Stage;
 use crate::time::accidents::{AccidentRecord, Status};
 use crate::time::progress::Left;
 use crate::time::state::Content;
-use retin_syntax::tables::Proof;
+use retin_syntax::tables::{Proof, StepVerb};
 use std::collections::BTreeMap;
 
 pub(super) fn nothing_planned(ask: &Ask<'_, '_>, asked: &mut Asked) {
@@ -97,105 +98,125 @@ fn waits_for_rails(ask: &Ask<'_, '_>, place: PlaceId) -> bool {
 }
 
 pub(super) fn work_left(ask: &Ask<'_, '_>, asked: &mut Asked) {
-    // By the line that decides, what is left, and whether it is the socket: the places.
-    let mut left: BTreeMap<(Option<PlanLineId>, Left, bool), Vec<PlaceId>> = BTreeMap::new();
+    let later = planned_later(ask, &[StepVerb::Remove, StepVerb::Fit]);
+    // By what is left, and whether it is the socket: the places.
+    let mut left: BTreeMap<(Left, bool), Vec<PlaceId>> = BTreeMap::new();
     for place in ask.case.places() {
-        let decision = ask.case.decision(place);
         match ask.replay.left_at(ask.case, place) {
             Some(Left::Inspect) | None => {
-                if decision.is_some() {
+                if ask.case.decision(place).is_some() {
                     asked.passed();
                 }
             }
+            Some(_) if later.contains(&place) => {}
             Some(Left::Chip | Left::Fit | Left::Replace) if waits_for_rails(ask, place) => {}
             Some(what) => {
-                let line = decision.map(|decision| decision.socket.unwrap_or(decision.line));
                 let is_socket = matches!(what, Left::Fit | Left::Chip) && lacks_socket(ask, place);
-                left.entry((line, what, is_socket)).or_default().push(place);
+                left.entry((what, is_socket)).or_default().push(place);
             }
         }
     }
-    for ((line, what, is_socket), places) in left {
-        let taken_out = places
-            .first()
-            .and_then(|place| ask.replay.place(*place).removed)
-            .and_then(|entry| ask.job.log.get(entry))
-            .map(|entry| entry.origin);
-        let planned = line.map(|line| ask.case.plan_line(line).origin);
-        let planned = planned.unwrap_or(ask.job.origin);
-        asked.fails(places, unfinished(what, is_socket, planned, taken_out));
+    for ((what, is_socket), places) in left {
+        let fault = unfinished(ask, what, is_socket, &places);
+        asked.fails(places, fault);
     }
 }
 
-fn unfinished(what: Left, is_socket: bool, planned: Origin, taken_out: Option<Origin>) -> Fault {
+/// The sentences on places with the same thing left, with the lines that plan it.
+fn unfinished(ask: &Ask<'_, '_>, what: Left, is_socket: bool, places: &[PlaceId]) -> Fault {
     let (fact, consequence, remedy) = match what {
         _ if is_socket => (
             "to get a socket, and none is fitted by the log: {place}",
             "a socket is soldered with the board out and without power",
-            "fit the socket, and write it down: `fitted … with`, and the socket's name",
+            "fit the socket, and write it down: `fitted … with` and the socket's name",
         ),
         Left::Replace => (
-            "to be replaced, and the old part is still in: {place}",
-            "the plan wants these parts out; power stresses what is old, and what is new beside it",
+            "to come out, and the old part is still in: {place}",
+            "power stresses what is old, and what is new beside it",
             "replace them, or plan to keep them",
         ),
         Left::Remove => (
-            "to be removed, and still in: {place}",
+            "to come out for good, and still in: {place}",
             "the plan wants these parts out of the circuit",
             "remove them, or plan to keep them",
         ),
         Left::Fit => (
-            "taken out, and nothing fitted yet: {place}",
+            "not fitted yet: {place}",
             "a circuit with a gap in it does not come up as it should, and its other parts pay for it",
-            "fit what the plan wants there, or plan to remove them for good",
+            "fit what the plan wants there, or change the plan",
         ),
         Left::Chip => (
-            "not back in the socket: {place}",
-            "the unit cannot work as a whole, and the readings are not those of the whole",
+            "not in the socket yet: {place}",
+            "the unit cannot work as a whole, and no reading is one of the whole",
             "put the chips in, once their rails are proven",
         ),
         Left::TakenOut | Left::Inspect => (
             "taken out by the log, and kept by the plan: {place}",
-            "a part that was taken out to get at another one is easily left in the drawer",
+            "what was taken out to get at something else is easily left in the drawer",
             "fit them again, or say in the plan that they are removed",
         ),
     };
-    let origin = match what {
-        Left::TakenOut => taken_out.unwrap_or(planned),
-        _ => planned,
+    let written = |place: &PlaceId| {
+        let decision = ask.case.decision(*place)?;
+        let line = match what {
+            _ if is_socket => decision.socket.unwrap_or(decision.line),
+            Left::TakenOut => return taken_out(ask, *place),
+            _ => decision.line,
+        };
+        Some((ask.case.plan_line(line).origin, "planned here too"))
     };
-    let fault = Fault::new(origin, fact, consequence, remedy);
-    match taken_out {
-        Some(entry) if entry != origin => fault.with(entry, "taken out here"),
-        _ => fault,
+    let mut lines: Vec<(Origin, &str)> = Vec::new();
+    for place in places {
+        if let Some(line) = written(place).or_else(|| taken_out(ask, *place))
+            && !lines.contains(&line)
+        {
+            lines.push(line);
+        }
     }
+    lines.sort_unstable();
+    let mut lines = lines.into_iter();
+    let first = lines.next().map_or(ask.job.origin, |line| line.0);
+    let fault = Fault::new(first, fact, consequence, remedy);
+    lines.fold(fault, |fault, (origin, text)| fault.with(origin, text))
+}
+
+/// The entry that took a part out.
+fn taken_out(ask: &Ask<'_, '_>, place: PlaceId) -> Option<(Origin, &'static str)> {
+    let entry = ask.replay.place(place).removed?;
+    Some((ask.job.log.get(entry)?.origin, "taken out here too"))
 }
 
 pub(super) fn not_looked_at(ask: &Ask<'_, '_>, asked: &mut Asked) {
-    // By the entry that worked on the joints last: the places.
-    let mut unseen: BTreeMap<usize, Vec<PlaceId>> = BTreeMap::new();
+    let mut unseen: Vec<PlaceId> = Vec::new();
+    let mut entries: Vec<usize> = Vec::new();
     for place in ask.case.places() {
         let state = ask.replay.state(ask.case, place);
         let has_joints = state.place.content == Content::New || state.place.socketed.is_some();
         let Some(worked) = state.worked().filter(|_| has_joints) else {
             continue;
         };
-        if state.inspected().is_none() {
-            unseen.entry(worked).or_default().push(place);
-        } else {
+        if state.inspected().is_some() {
             asked.passed();
+            continue;
+        }
+        unseen.push(place);
+        if let Err(at) = entries.binary_search(&worked) {
+            entries.insert(at, worked);
         }
     }
-    for (entry, places) in unseen {
-        let origin = ask.job.log.get(entry).map(|entry| entry.origin);
-        asked.fails(
-            places,
-            Fault::new(
-                origin.unwrap_or(ask.job.origin),
-                "soldered, and not inspected since: {place}",
-                "a bridge is found by the fuse, and a joint that was forgotten when the unit is warm",
-                "look at every joint through a lens, and write it down: `inspected`",
-            ),
-        );
-    }
+    let mut lines = entries
+        .iter()
+        .filter_map(|entry| ask.job.log.get(*entry))
+        .map(|entry| entry.origin);
+    let Some(first) = lines.next() else {
+        return;
+    };
+    let fault = Fault::new(
+        first,
+        "soldered, and not inspected since: {place}",
+        "a bridge is found by the fuse, and a joint that was forgotten when the unit is warm",
+        "look at every joint through a lens, and write it down: `inspected`",
+    );
+    let fault = lines.fold(fault, |fault, line| fault.with(line, "soldered here too"));
+    asked.fails(unseen, fault);
 }

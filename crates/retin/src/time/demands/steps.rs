@@ -3,11 +3,12 @@
 use super::{Ask, Asked, boards_named};
 use crate::check::subject;
 use crate::finding::Fault;
-use crate::meaning::{Act, BoardCopy, Job, PlaceId};
+use crate::meaning::{BoardCopy, Case, PlaceId};
 use crate::stage::Stage;
 use crate::time::order::Why;
-use crate::time::step_progress::{Piece, StepProgress};
+use crate::time::step_progress::Piece;
 use retin_syntax::tables::StepVerb;
+use rustc_hash::FxHashSet;
 
 /// Whether a step belongs behind the gate before a stage.
 fn is_behind(ask: &Ask<'_, '_>, step: usize) -> bool {
@@ -40,7 +41,7 @@ fn is_told(stage: Stage, verb: StepVerb) -> bool {
     let told: &[StepVerb] = match stage {
         Stage::List | Stage::Order => &[],
         Stage::Strip => &[StepVerb::Photograph, StepVerb::Discharge],
-        Stage::Fit => &[StepVerb::Discharge, StepVerb::Remove],
+        Stage::Fit => &[StepVerb::Discharge, StepVerb::Remove, StepVerb::Clean],
         Stage::Power | Stage::Chips => &[StepVerb::Remove, StepVerb::Fit],
         Stage::Close => &[StepVerb::Remove, StepVerb::Fit],
     };
@@ -56,93 +57,121 @@ pub(super) fn step_left(ask: &Ask<'_, '_>, asked: &mut Asked) {
         asked.lacks("an order of the steps: there are too many", "");
         return;
     };
-    let behind: Vec<usize> = order
-        .sequence
-        .iter()
-        .copied()
-        .filter(|step| is_behind(ask, *step))
-        .collect();
-    let next = behind
-        .iter()
-        .copied()
-        .find(|step| !ask.steps[*step].is_done());
+    let next = next_behind(ask);
+    let passed = || {
+        let mut sequence = order.sequence.iter().copied();
+        sequence.find(|step| is_behind(ask, *step))
+    };
     let comes_before = |step: usize| match (ask.stage, next) {
         (Stage::Close, _) => true,
-        (_, Some(next)) => order.is_before(step, next),
-        (_, None) => behind
-            .first()
-            .is_some_and(|first| order.is_before(step, *first)),
+        (_, next) => next
+            .or_else(passed)
+            .is_some_and(|next| order.is_before(step, next)),
     };
+    let mut left = Vec::new();
     for &step in order.sequence.iter().filter(|step| comes_before(**step)) {
-        let progress = &ask.steps[step];
-        if progress.is_done() {
+        if ask.steps[step].is_done() {
             asked.passed();
-            continue;
+        } else if !is_told(ask.stage, ask.job.steps[step].verb) {
+            left.push(step);
         }
-        if is_told(ask.stage, ask.job.steps[step].verb) {
-            continue;
-        }
-        asked.fails(Vec::new(), left(ask, step, next));
+    }
+    if !left.is_empty() {
+        asked.fails(Vec::new(), not_done(ask, &left, next));
     }
 }
 
-fn left(ask: &Ask<'_, '_>, step: usize, next: Option<usize>) -> Fault {
-    let row = &ask.job.steps[step];
-    let progress = &ask.steps[step];
-    let fact = if progress.is_begun() && !progress.done.is_empty() {
-        format!(
-            "the step {} is not done: left to {}: {}",
-            row.name,
-            row.verb.word(),
-            in_words(ask, progress)
-        )
-    } else {
-        format!(
-            "the step {} is not done: {} {}",
-            row.name,
-            row.verb.word(),
-            row.about.written
-        )
-        .trim_end()
-        .to_owned()
+fn not_done(ask: &Ask<'_, '_>, left: &[usize], next: Option<usize>) -> Fault {
+    let works: Vec<String> = left.iter().map(|step| work(ask, *step)).collect();
+    let fact = match &works[..] {
+        [one] => format!("a step that comes first is not done: {one}"),
+        _ => format!("steps that come first are not done: {}", works.join("; ")),
     };
     let consequence = match next {
         Some(next) => {
-            let why = ask.order.and_then(|order| {
-                order.waits_of(next).find_map(|edge| match edge.why {
-                    Why::Bench(row) if edge.earlier == step => Some(row.because),
-                    _ => None,
-                })
-            });
+            let reasons = ask.order.into_iter().flat_map(|order| order.waits_of(next));
+            let why = reasons
+                .filter(|edge| left.contains(&edge.earlier))
+                .find_map(|edge| match edge.why {
+                    Why::Bench(row) => Some(row.because),
+                    Why::Written(_) => None,
+                });
             let name = ask.job.steps[next].name;
             match why {
-                Some(why) => format!("the step {name} waits for it: {why}"),
-                None => format!("the step {name} waits for it"),
+                Some(why) => format!("the step {name} waits for that: {why}"),
+                None => format!("the step {name} waits for that"),
             }
         }
         None => "what was planned and not done is missed by the owner".to_owned(),
     };
-    let has_entries = has_entry(ask.job);
-    let remedy = if has_entries {
-        "do it and write it down, or take the step out if it is not wanted"
+    let remedy = "do it and write it down, or take out of `steps` what is not wanted";
+    let lines = left.iter().map(|step| ask.job.steps[*step].line);
+    let mut fault = Fault::new(ask.job.origin, fact, consequence, remedy);
+    for (index, line) in lines.enumerate() {
+        if index == 0 {
+            fault.origin = line;
+        } else {
+            fault = fault.with(
+                line,
+                format!("the step {}", ask.job.steps[left[index]].name),
+            );
+        }
+    }
+    fault
+}
+
+/// What is left of a step: "look (inspect ch1..ch8)".
+fn work(ask: &Ask<'_, '_>, step: usize) -> String {
+    let (row, progress) = (&ask.job.steps[step], &ask.steps[step]);
+    let about = if progress.is_begun() && !progress.done.is_empty() {
+        pieces_named(ask.case, &progress.left)
     } else {
-        "do it, and write it down below `log`"
+        row.about.written.to_owned()
     };
-    Fault::new(row.line, fact, consequence, remedy)
+    if about.is_empty() {
+        format!("{} ({})", row.name, row.verb.word())
+    } else {
+        format!("{} ({} {about})", row.name, row.verb.word())
+    }
 }
 
-fn has_entry(job: &Job<'_>) -> bool {
-    job.happened()
-        .any(|(_, entry)| !matches!(entry.act, Act::Noted))
+/// The first step behind the gate that is not done.
+pub(super) fn next_behind(ask: &Ask<'_, '_>) -> Option<usize> {
+    let mut sequence = ask.order?.sequence.iter().copied();
+    sequence.find(|step| is_behind(ask, *step) && !ask.steps[*step].is_done())
 }
 
-/// What is left of a step, as a technician writes it.
-fn in_words(ask: &Ask<'_, '_>, progress: &StepProgress) -> String {
-    pieces_named(ask.case, &progress.left)
+/// Whether the job's own steps put a step behind the gate: it comes after the next
+/// one there, or is that one.
+pub(super) fn is_planned_later(ask: &Ask<'_, '_>, step: usize) -> bool {
+    let (Some(order), Some(next)) = (ask.order, next_behind(ask)) else {
+        return false;
+    };
+    step == next || order.is_before(next, step)
+}
+
+/// Places that the steps work on behind the gate only, as far as steps with these
+/// verbs are not done.
+pub(super) fn planned_later(ask: &Ask<'_, '_>, verbs: &[StepVerb]) -> FxHashSet<PlaceId> {
+    let mut later: FxHashSet<PlaceId> = FxHashSet::default();
+    let mut sooner: FxHashSet<PlaceId> = FxHashSet::default();
+    for (step, progress) in ask.steps.iter().enumerate() {
+        if !verbs.contains(&ask.job.steps[step].verb) {
+            continue;
+        }
+        let set = if is_planned_later(ask, step) {
+            &mut later
+        } else {
+            &mut sooner
+        };
+        set.extend(places_of(&progress.left));
+    }
+    later.retain(|place| !sooner.contains(place));
+    later
 }
 
 /// Pieces of work as a technician writes them: `psu, ch1..ch8.C1, master.+15`.
-pub fn pieces_named(case: &crate::meaning::Case<'_>, pieces: &[Piece]) -> String {
+pub fn pieces_named(case: &Case<'_>, pieces: &[Piece]) -> String {
     let places: Vec<PlaceId> = places_of(pieces).collect();
     let boards: Vec<BoardCopy> = pieces
         .iter()
