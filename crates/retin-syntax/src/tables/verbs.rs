@@ -249,14 +249,6 @@ impl StepVerb {
             .map(|row| row.1)
     }
 
-    /// The verb whose word in the log this is.
-    pub fn of_past(token: Token) -> Option<StepVerb> {
-        STEP_VERBS
-            .iter()
-            .find(|row| row.1 == token)
-            .map(|row| row.0.verb)
-    }
-
     /// The verb a reserved word names.
     pub fn of(token: Token) -> Option<StepVerb> {
         STEP_VERBS

@@ -3,10 +3,12 @@
 use super::{Judge, Rule};
 use crate::check::Answers;
 use crate::finding::{Fault, Verdict};
-use crate::meaning::{Case, Job, PlaceId};
+use crate::meaning::{Case, Job, PlaceId, names};
 use crate::replacement::Chosen;
 use crate::stage::Stage;
-use crate::time::order::{MOST_STEPS, TooEarly, order};
+use crate::time::done_early::{DoneEarly, done_early};
+use crate::time::order::{MOST_STEPS, TooEarly, Why, order};
+use retin_syntax::tables::StepVerb;
 
 pub(super) const RULE: Rule = Rule {
     name: "step-too-early",
@@ -28,6 +30,16 @@ fn judge(case: &Case<'_>, chosen: &[Chosen<'_, '_>], answers: &mut Answers<'_, '
     for early in &order.too_early {
         let places = places(case, job, early.step);
         answers.answer(&places, Verdict::failed(written(job, early)));
+    }
+    for early in done_early(case, job, &order) {
+        let fault = done(case, job, &early);
+        // Whether there are pictures at all is for another rule to say.
+        let is_silent = early.done_later.is_none();
+        if is_silent && job.steps[early.waits_for].verb == StepVerb::Photograph {
+            continue;
+        }
+        let places = &job.log[early.entry].subject.places;
+        answers.answer(places, Verdict::failed(fault));
     }
     for _ in 0..order.kept {
         answers.answer(&[], Verdict::Passed);
@@ -84,4 +96,48 @@ fn written(job: &Job<'_>, early: &TooEarly) -> Fault {
     } else {
         fault
     }
+}
+
+fn done(case: &Case<'_>, job: &Job<'_>, early: &DoneEarly) -> Fault {
+    let (step, first) = (&job.steps[early.step], &job.steps[early.waits_for]);
+    let boards = names::compress(early.boards.iter().map(|copy| case.name_of_copy(*copy)));
+    let entry = &job.log[early.entry];
+    let consequence = match early.why {
+        Some(Why::Bench(precedence)) => precedence.because.to_owned(),
+        _ => format!("{} waits for {} for a reason", step.name, first.name),
+    };
+    let past = first
+        .verb
+        .past()
+        .and_then(|token| token.reserved_text())
+        .unwrap_or("");
+    let fault = match early.done_later {
+        Some(later) => Fault::new(
+            entry.origin,
+            format!(
+                "this does the work of {}, and {} was done at {boards} only afterwards",
+                step.name, first.name
+            ),
+            consequence,
+            format!(
+                "look at what that has cost; where {} was done before, mend the log with `corrected`",
+                first.name
+            ),
+        )
+        .with(job.log[later].origin, format!("{} here", first.name)),
+        None => Fault::new(
+            entry.origin,
+            format!(
+                "this does the work of {}, and the log does not say that {} is finished at {boards}",
+                step.name, first.name
+            ),
+            consequence,
+            format!("finish {} first; where it is done, write what was {past}", first.name),
+        )
+        .question(),
+    };
+    fault.with(
+        step.origin,
+        format!("{} waits for {}", step.name, first.name),
+    )
 }

@@ -5,6 +5,7 @@ pub mod accidents;
 pub mod bench_order;
 pub mod cautions;
 pub mod demands;
+pub mod done_early;
 pub mod gate;
 pub mod left;
 pub mod minutes;
