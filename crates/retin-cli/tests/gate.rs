@@ -315,7 +315,10 @@ const REASONS: &[(&str, &str, &[(&str, &str)])] = &[
     (
         "not-tried",
         "close",
-        &[("tested psu, amp", "tested psu, a1")],
+        &[
+            ("  listen test everything after chips\n", ""),
+            ("tested psu, amp", "tested psu, a1"),
+        ],
     ),
     (
         "step-left",
@@ -332,7 +335,10 @@ const REASONS: &[(&str, &str, &[(&str, &str)])] = &[
     (
         "polarity-reversed",
         "fit",
-        &[("beep - GND\n  regulator", "silk + north\n  regulator")],
+        &[(
+            "C2 100uF 25V 8x12 p3.5 bypass (+ V15, - GND)",
+            "C2 100uF 25V 8x12 p3.5 bypass (+ GND, - V15)",
+        )],
     ),
 ];
 

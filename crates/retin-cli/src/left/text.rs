@@ -104,10 +104,11 @@ fn boards(printed: &Printed<'_, '_>, look: Look, out: &mut dyn Write) -> io::Res
     let row = |board: &BoardLeft| {
         let (done, all) = (board.done.len(), board.work());
         let each = if board.copies.len() > 1 { " each" } else { "" };
+        let parts = if all == 1 { "part" } else { "parts" };
         let says = if board.left.is_empty() {
-            format!("all {all} parts done{each}")
+            format!("all of {all} {parts} done{each}")
         } else {
-            format!("{done} of {all} parts done{each}")
+            format!("{done} of {all} {parts} done{each}")
         };
         let mut below = printed.beside(board);
         if !board.left.is_empty() {
@@ -145,7 +146,7 @@ fn steps(printed: &Printed<'_, '_>, look: Look, out: &mut dyn Write) -> io::Resu
         if step.how == How::Begun {
             below.push(format!("left: {}", printed.pieces(step)));
             if !waits.is_empty() {
-                below.push(format!("begun before {waits}"));
+                below.push(format!("still to come first: {waits}"));
             }
         }
         Row {

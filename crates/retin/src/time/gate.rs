@@ -144,7 +144,8 @@ fn put(demand: &Demand, ask: &Ask<'_, '_>) -> Asked {
     asked
 }
 
-/// A demand's answers, without what a rule tells of the same places already.
+/// A demand's answers, without what a rule tells already: of the same places, or
+/// at all where the demand names none.
 fn answered(
     case: &Case<'_>,
     demand: &Demand,
@@ -156,6 +157,7 @@ fn answered(
             .iter()
             .any(|rule| demand.rules.contains(&rule.name) && rule.places.contains(place))
     };
+    let is_told_of_text = rules.iter().any(|rule| demand.rules.contains(&rule.name));
     let mut failed = 0;
     let mut obstacles = Vec::new();
     for (places, fault) in asked.found {
@@ -164,7 +166,7 @@ fn answered(
             .copied()
             .filter(|place| !is_told(place))
             .collect();
-        if open.is_empty() && !places.is_empty() {
+        if open.is_empty() && (!places.is_empty() || is_told_of_text) {
             continue;
         }
         failed += open.len().max(1) as u32;

@@ -3,6 +3,7 @@
 use crate::meaning::{
     Act, BoardCopy, Case, Job, LinkId, LogEntry, NetId, PlaceId, Point, Reading, Step, Subject,
 };
+use crate::time::done_early::verb_of;
 use crate::time::minutes::{boards_worked_on, places_worked_on};
 use crate::time::order::Order;
 use crate::time::replay::Replay;
@@ -161,31 +162,6 @@ pub fn is_ground(case: &Case<'_>, net: NetId) -> bool {
         .is_some_and(|(low, high)| low.number.is_zero() && high.number.is_zero())
 }
 
-/// The verb of steps that an entry does something of.
-fn verb_of(act: &Act<'_>) -> Option<StepVerb> {
-    Some(match act {
-        Act::Photographed { .. } => StepVerb::Photograph,
-        Act::Discharged => StepVerb::Discharge,
-        Act::Removed => StepVerb::Remove,
-        Act::Cleaned { .. } => StepVerb::Clean,
-        Act::Repaired { .. } => StepVerb::Repair,
-        Act::Fitted { .. } => StepVerb::Fit,
-        Act::Soldered => StepVerb::Solder,
-        Act::Inspected => StepVerb::Inspect,
-        Act::Measured { .. } => StepVerb::Measure,
-        Act::Powered { .. } => StepVerb::Power,
-        Act::Adjusted { .. } => StepVerb::Adjust,
-        Act::Tested => StepVerb::Test,
-        Act::Damaged { .. }
-        | Act::Approved { .. }
-        | Act::Ordered { .. }
-        | Act::Arrived { .. }
-        | Act::Noted
-        | Act::Struck
-        | Act::Returned => return None,
-    })
-}
-
 /// Whether readings were taken in the condition that the step asks for.
 fn is_as_asked(step: &Step<'_>, entry: &LogEntry<'_>) -> bool {
     let Act::Measured { beeps } = entry.act else {
@@ -232,7 +208,12 @@ fn covers(case: &Case<'_>, entry: &LogEntry<'_>, piece: Piece) -> bool {
             is_named || is_by_nets(case, entry, board)
         }
         Piece::Net(net, _) => touches_net(case, subject, &entry.to, net),
-        Piece::Link(link) => subject.links.binary_search(&link).is_ok(),
+        Piece::Link(link) => {
+            let mut ends = case.link(link).boards.iter();
+            // The joints of a board are also those of the links that end on it.
+            subject.links.binary_search(&link).is_ok()
+                || ends.any(|board| subject.boards.binary_search(board).is_ok())
+        }
     }
 }
 

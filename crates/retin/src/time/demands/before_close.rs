@@ -5,6 +5,8 @@ use crate::finding::Fault;
 use crate::meaning::{BoardCopy, BoardId};
 use crate::sources::Origin;
 use crate::time::readings_wanted::wanted;
+use crate::time::step_progress::Piece;
+use retin_syntax::tables::StepVerb;
 
 pub(super) fn reading_left(ask: &Ask<'_, '_>, asked: &mut Asked) {
     if ask.job.targets.is_empty() {
@@ -42,6 +44,12 @@ pub(super) fn reading_left(ask: &Ask<'_, '_>, asked: &mut Asked) {
 
 pub(super) fn not_tried(ask: &Ask<'_, '_>, asked: &mut Asked) {
     let case = ask.case;
+    // A step that tries it, and is not done, is told as a step.
+    let is_step_left = |copy: BoardCopy| {
+        let steps = ask.job.steps.iter().zip(ask.steps);
+        let mut tests = steps.filter(|(step, _)| step.verb == StepVerb::Test);
+        tests.any(|(_, progress)| progress.left.contains(&Piece::Board(copy)))
+    };
     let mut untried: Vec<BoardCopy> = Vec::new();
     for board in (0..case.boards.len() as u32).map(BoardId) {
         if case.board(board).is_wiring {
@@ -54,7 +62,7 @@ pub(super) fn not_tried(ask: &Ask<'_, '_>, asked: &mut Asked) {
             }
             if ask.replay.board(copy).tested.is_some() {
                 asked.passed();
-            } else {
+            } else if !is_step_left(copy) {
                 untried.push(copy);
             }
         }

@@ -33,21 +33,31 @@ fn rails(ask: &Ask<'_, '_>) -> Vec<NetId> {
         .collect()
 }
 
+/// The last resistance to ground that was read of a rail.
+fn ohms_read<'r, 'a>(ask: &Ask<'r, 'a>, rail: NetId) -> Option<&'r PointReading<'a>> {
+    ask.replay.readings.iter().rfind(|reading| {
+        is_joined(ask.case, reading.point, rail)
+            && is_unpowered(&reading.reading)
+            && ohms_of(reading).is_some()
+    })
+}
+
+/// The rails that no resistance to ground was read of.
+pub(super) fn unread(ask: &Ask<'_, '_>) -> Vec<NetId> {
+    let rails = rails(ask).into_iter();
+    rails
+        .filter(|rail| ohms_read(ask, *rail).is_none())
+        .collect()
+}
+
 pub(super) fn ground_not_read(ask: &Ask<'_, '_>, asked: &mut Asked) {
     let case = ask.case;
-    let mut unread: Vec<NetId> = Vec::new();
     let rails = rails(ask);
     if rails.is_empty() {
         asked.lacks("which nets are rails: `rail` in the model sheet", "");
     }
     for rail in rails {
-        let is_ohms = |reading: &&PointReading<'_>| {
-            is_joined(case, reading.point, rail)
-                && is_unpowered(&reading.reading)
-                && ohms_of(reading).is_some()
-        };
-        let Some(reading) = ask.replay.readings.iter().rfind(is_ohms) else {
-            unread.push(rail);
+        let Some(reading) = ohms_read(ask, rail) else {
             continue;
         };
         let name = name_of(ask, rail);
@@ -96,6 +106,7 @@ pub(super) fn ground_not_read(ask: &Ask<'_, '_>, asked: &mut Asked) {
             None => asked.passed(),
         }
     }
+    let unread = unread(ask);
     let Some(first) = unread.first() else {
         return;
     };

@@ -30,8 +30,7 @@ pub(super) fn no_picture(ask: &Ask<'_, '_>, asked: &mut Asked) {
         return;
     };
     let origin = case.board(first.0).origin;
-    let is_taken =
-        |step: &&crate::meaning::Step<'_>| step.verb == retin_syntax::tables::StepVerb::Photograph;
+    let is_taken = |step: &&Step<'_>| step.verb == StepVerb::Photograph;
     let origin = ask
         .job
         .steps

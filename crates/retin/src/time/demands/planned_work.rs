@@ -186,24 +186,31 @@ fn taken_out(ask: &Ask<'_, '_>, place: PlaceId) -> Option<(Origin, &'static str)
     Some((ask.job.log.get(entry)?.origin, "taken out here too"))
 }
 
-pub(super) fn not_looked_at(ask: &Ask<'_, '_>, asked: &mut Asked) {
-    let mut unseen: Vec<PlaceId> = Vec::new();
-    let mut entries: Vec<usize> = Vec::new();
-    for place in ask.case.places() {
+/// Places whose joints were worked on and not inspected since, each with the entry
+/// that worked on them.
+pub(super) fn unseen(ask: &Ask<'_, '_>) -> Vec<(PlaceId, usize)> {
+    let worked = joints(ask);
+    worked
+        .filter(|(place, _)| ask.replay.state(ask.case, *place).inspected().is_none())
+        .collect()
+}
+
+/// Places with joints that the log worked on, each with the last entry that did.
+fn joints<'x>(ask: &'x Ask<'_, '_>) -> impl Iterator<Item = (PlaceId, usize)> + 'x {
+    ask.case.places().filter_map(|place| {
         let state = ask.replay.state(ask.case, place);
         let has_joints = state.place.content == Content::New || state.place.socketed.is_some();
-        let Some(worked) = state.worked().filter(|_| has_joints) else {
-            continue;
-        };
-        if state.inspected().is_some() {
-            asked.passed();
-            continue;
-        }
-        unseen.push(place);
-        if let Err(at) = entries.binary_search(&worked) {
-            entries.insert(at, worked);
-        }
-    }
+        let worked = state.worked().filter(|_| has_joints)?;
+        Some((place, worked))
+    })
+}
+
+pub(super) fn not_looked_at(ask: &Ask<'_, '_>, asked: &mut Asked) {
+    let unseen = unseen(ask);
+    asked.passed += (joints(ask).count() - unseen.len()) as u32;
+    let mut entries: Vec<usize> = unseen.iter().map(|(_, entry)| *entry).collect();
+    entries.sort_unstable();
+    entries.dedup();
     let mut lines = entries
         .iter()
         .filter_map(|entry| ask.job.log.get(*entry))
@@ -218,5 +225,5 @@ pub(super) fn not_looked_at(ask: &Ask<'_, '_>, asked: &mut Asked) {
         "look at every joint through a lens, and write it down: `inspected`",
     );
     let fault = lines.fold(fault, |fault, line| fault.with(line, "soldered here too"));
-    asked.fails(unseen, fault);
+    asked.fails(unseen.into_iter().map(|(place, _)| place).collect(), fault);
 }

@@ -1,5 +1,7 @@
 //! The steps that come before the next one behind the gate.
 
+use super::before_power::unread;
+use super::planned_work::unseen;
 use super::{Ask, Asked, boards_named};
 use crate::check::subject;
 use crate::finding::Fault;
@@ -42,7 +44,8 @@ fn is_told(stage: Stage, verb: StepVerb) -> bool {
         Stage::List | Stage::Order => &[],
         Stage::Strip => &[StepVerb::Photograph, StepVerb::Discharge],
         Stage::Fit => &[StepVerb::Discharge, StepVerb::Remove, StepVerb::Clean],
-        Stage::Power | Stage::Chips => &[StepVerb::Remove, StepVerb::Fit],
+        Stage::Power => &[StepVerb::Remove, StepVerb::Fit],
+        Stage::Chips => &[StepVerb::Discharge, StepVerb::Remove, StepVerb::Fit],
         Stage::Close => &[StepVerb::Remove, StepVerb::Fit],
     };
     told.contains(&verb)
@@ -72,7 +75,7 @@ pub(super) fn step_left(ask: &Ask<'_, '_>, asked: &mut Asked) {
     for &step in order.sequence.iter().filter(|step| comes_before(**step)) {
         if ask.steps[step].is_done() {
             asked.passed();
-        } else if !is_told(ask.stage, ask.job.steps[step].verb) {
+        } else if !is_told(ask.stage, ask.job.steps[step].verb) && !is_told_by_piece(ask, step) {
             left.push(step);
         }
     }
@@ -118,6 +121,38 @@ fn not_done(ask: &Ask<'_, '_>, left: &[usize], next: Option<usize>) -> Fault {
         }
     }
     fault
+}
+
+/// Whether each piece that is left of a step is told by another demand already:
+/// joints that nobody looked at, rails that nobody read.
+fn is_told_by_piece(ask: &Ask<'_, '_>, step: usize) -> bool {
+    let left = &ask.steps[step].left;
+    match (ask.job.steps[step].verb, ask.stage) {
+        (StepVerb::Inspect, Stage::Power | Stage::Chips | Stage::Close) => {
+            let unseen = unseen(ask);
+            let has_unseen = |board: &BoardCopy| {
+                let mut places = unseen.iter();
+                places.any(|(place, _)| ask.case.copy_of(*place) == *board)
+            };
+            let mut left = left.iter();
+            left.all(|piece| match piece {
+                Piece::Board(board) => has_unseen(board),
+                Piece::Place(place) => unseen.iter().any(|(other, _)| other == place),
+                Piece::Net(..) | Piece::Link(_) | Piece::Whole => false,
+            })
+        }
+        (StepVerb::Measure, Stage::Power) => {
+            let unread = unread(ask);
+            let nets = &ask.case.nets;
+            let is_unread = |net| {
+                let mut unread = unread.iter();
+                unread.any(|other| nets.common(*other) == nets.common(net))
+            };
+            let mut left = left.iter();
+            left.all(|piece| matches!(piece, Piece::Net(net, _) if is_unread(*net)))
+        }
+        _ => false,
+    }
 }
 
 /// What is left of a step: "look (inspect ch1..ch8)".
