@@ -13,7 +13,6 @@ use retin::replacement::replacements;
 use retin::stage::Stage;
 use retin::time::gate::{GATES, Verdict, gate};
 use retin::time::order::order;
-use retin::time::replay;
 use std::io::{self, Write};
 use std::path::PathBuf;
 
@@ -89,9 +88,9 @@ fn print(
 ) -> io::Result<Status> {
     let chosen = replacements(case);
     let order = case.job.as_ref().and_then(|job| order(case, job, &chosen));
-    let replay = replay(case);
+    let replay = &case.replay;
     let report = check_at(case, arguments.name);
-    let Some(gate) = gate(case, report, &replay, order.as_ref()) else {
+    let Some(gate) = gate(case, report, replay, order.as_ref()) else {
         complain(&format!(
             "{} holds no job, and a gate is a gate of a job",
             arguments.file.display()

@@ -11,9 +11,9 @@ use crate::terminal::{Color, complain, shows_every_character, width_of_output};
 use clap::ValueEnum;
 use retin::meaning::{Case, Job};
 use retin::replacement::replacements;
+use retin::time::Replay;
 use retin::time::left::{WhatIsLeft, what_is_left};
 use retin::time::order::order;
-use retin::time::{Replay, replay};
 use std::io::{self, Write};
 use std::path::PathBuf;
 
@@ -85,8 +85,8 @@ fn print(
 ) -> io::Result<Status> {
     let chosen = replacements(case);
     let order = case.job.as_ref().and_then(|job| order(case, job, &chosen));
-    let replay = replay(case);
-    let left = what_is_left(case, &replay, order.as_ref());
+    let replay = &case.replay;
+    let left = what_is_left(case, replay, order.as_ref());
     let (Some(job), Some(left)) = (&case.job, left) else {
         complain(&format!(
             "{} holds no job, and what is left is left of a job",
@@ -97,7 +97,7 @@ fn print(
     let printed = Printed {
         case,
         job,
-        replay: &replay,
+        replay,
         left,
     };
     match arguments.output {

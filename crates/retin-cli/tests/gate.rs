@@ -113,7 +113,7 @@ const BEFORE_CHIPS: &str = "    14:10 powered psu with lamp
 ";
 
 const BEFORE_CLOSE: &str = "    14:40 fitted a1..a2.U1
-    15:00 powered psu, amp
+    15:00 powered psu, amp 200mA
     15:10 tested psu, amp
 ";
 
@@ -243,7 +243,7 @@ const REASONS: &[(&str, &str, &[(&str, &str)])] = &[
         )],
     ),
     (
-        "accident-left",
+        "accident-open",
         "power",
         &[(
             "    13:40",
@@ -251,7 +251,7 @@ const REASONS: &[(&str, &str, &[(&str, &str)])] = &[
         )],
     ),
     (
-        "work-left",
+        "left-over",
         "power",
         &[(
             "    13:10 fitted a1..a2.C1 with E-10-50\n",
@@ -259,7 +259,7 @@ const REASONS: &[(&str, &str, &[(&str, &str)])] = &[
         )],
     ),
     (
-        "work-left-socket",
+        "no-socket",
         "power",
         &[
             ("  chips  fit amp.U1 after again\n", ""),
@@ -268,12 +268,12 @@ const REASONS: &[(&str, &str, &[(&str, &str)])] = &[
         ],
     ),
     (
-        "work-left-chip",
+        "left-over-chip",
         "close",
         &[("    14:40 fitted a1..a2.U1\n", "    14:40 fitted a1.U1\n")],
     ),
     (
-        "not-looked-at",
+        "joint-not-inspected",
         "power",
         &[("inspected psu, amp both", "inspected psu, a1 both")],
     ),
@@ -308,7 +308,7 @@ const REASONS: &[(&str, &str, &[(&str, &str)])] = &[
     ),
     ("rail-not-read-limits", "chips", &[("15.02V", "17.9V")]),
     (
-        "reading-left",
+        "reading-missing",
         "close",
         &[("    14:12 measured psu.RAW 23.4V\n", "")],
     ),

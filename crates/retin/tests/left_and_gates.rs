@@ -8,7 +8,6 @@ use retin::sources::{SourceFile, Sources};
 use retin::time::gate::{GATES, Gate, Verdict, gate};
 use retin::time::left::{How, WhatIsLeft, what_is_left};
 use retin::time::order::order;
-use retin::time::replay;
 use retin_syntax::value::Decimal;
 use std::sync::Arc;
 
@@ -48,15 +47,14 @@ fn left(log: &str) -> WhatIsLeft {
         assert_eq!(case.problems, []);
         let chosen = replacements(case);
         let order = order(case, case.job.as_ref().unwrap(), &chosen);
-        what_is_left(case, &replay(case), order.as_ref()).unwrap()
+        what_is_left(case, &case.replay, order.as_ref()).unwrap()
     })
 }
 
 fn ask(case: &Case<'_>) -> Vec<Gate> {
     let chosen = replacements(case);
     let order = case.job.as_ref().and_then(|job| order(case, job, &chosen));
-    let replay = replay(case);
-    let ask = |stage| gate(case, check_at(case, stage), &replay, order.as_ref());
+    let ask = |stage| gate(case, check_at(case, stage), &case.replay, order.as_ref());
     GATES.into_iter().filter_map(ask).collect()
 }
 
@@ -162,7 +160,7 @@ proptest! {
         let answers = || with_case(&log, |case| {
             let chosen = replacements(case);
             let order = case.job.as_ref().and_then(|job| order(case, job, &chosen));
-            (ask(case), what_is_left(case, &replay(case), order.as_ref()))
+            (ask(case), what_is_left(case, &case.replay, order.as_ref()))
         });
         let first = answers();
         prop_assert_eq!(first.0.len(), GATES.len());

@@ -6,9 +6,13 @@ use retin::time::bench_order::PRECEDENCES;
 use retin::time::demands::{DEMANDS, Demand};
 use retin::time::minutes::{PACES, as_quantity};
 use retin_syntax::limits;
+use retin_syntax::tables::accidents::ACCIDENTS;
 use retin_syntax::tables::properties::{ARGUMENTS, CHOICES, PROPERTIES};
+use retin_syntax::tables::repairs::REPAIRS;
+use retin_syntax::tables::verbs::STOPS;
 use retin_syntax::tables::{
-    ClaimSource, Direction, LeadSet, Place, PropertyRow, StepVerb, Takes, kinds, verbs,
+    ClaimSource, Direction, LeadSet, Place, Proof, PropertyRow, StepVerb, Struck, Takes, kinds,
+    verbs,
 };
 use retin_syntax::token::{RESERVED, Token};
 use retin_syntax::value::unit::{ASKED_SPELLINGS, PREFIXES};
@@ -34,6 +38,9 @@ pub const TABLES: &[(&str, Make)] = &[
     ("log-verbs", log_verbs),
     ("minutes", minutes),
     ("bench-order", bench_order),
+    ("accidents", accidents),
+    ("repairs", repairs),
+    ("stops", stops),
     ("stages", stages),
     ("gates", gates),
     ("library", library),
@@ -334,6 +341,65 @@ fn minutes() -> String {
                 })
                 .collect();
             vec![format!("`{}`", verb.word()), times.join(", ")]
+        }),
+    )
+}
+
+fn struck(struck: Struck) -> &'static str {
+    match struck {
+        Struck::Pad => "a pad",
+        Struck::Barrel => "a hole",
+        Struck::Trace => "a trace",
+        Struck::Joint => "a joint",
+        Struck::Part => "a part",
+        Struck::Board => "the board",
+    }
+}
+
+fn proof(proof: Proof) -> &'static str {
+    match proof {
+        Proof::EndToEnd => "a reading from end to end, on both sides where holes are plated",
+        Proof::Apart => "a reading that shows the two apart, or a look",
+        Proof::Look => "a look",
+        Proof::AnotherPart => "another part in the place",
+        Proof::Reading => "a reading of the part, or another part",
+    }
+}
+
+fn accidents() -> String {
+    table(
+        &[
+            "written",
+            "what happened",
+            "strikes",
+            "a repair has to show",
+        ],
+        ACCIDENTS.iter().map(|row| {
+            vec![
+                format!("`{}`", row.words),
+                row.doc.to_owned(),
+                struck(row.strikes).to_owned(),
+                proof(row.proof).to_owned(),
+            ]
+        }),
+    )
+}
+
+fn repairs() -> String {
+    table(
+        &["written", "what was done", "mends"],
+        REPAIRS.iter().map(|row| {
+            let written = if row.words == "wire" {
+                "`wire` and its diameter".to_owned()
+            } else {
+                format!("`{}`", row.words)
+            };
+            let mends: Vec<String> = row
+                .mends
+                .iter()
+                .map(|accident| format!("`{}`", accident.row().words))
+                .collect();
+            vec![written, row.doc.to_owned(), mends.join(", ")]
         }),
     )
 }

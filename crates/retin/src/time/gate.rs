@@ -10,11 +10,12 @@ use crate::finding::{Fault, Severity};
 use crate::meaning::{Case, PlaceId};
 use crate::stage::Stage;
 use crate::time::cautions;
-use crate::time::demands::{Ask, Asked, DEMANDS, Demand};
+use crate::time::demands::{Ask, Asked, DEMANDS, Demand, planned_later};
 use crate::time::order::Order;
 use crate::time::replay::Replay;
 use crate::time::step_progress::step_progress;
-use rustc_hash::FxHashMap;
+use retin_syntax::tables::StepVerb;
+use rustc_hash::{FxHashMap, FxHashSet};
 
 /// What a gate answers.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -114,6 +115,9 @@ pub fn gate<'a>(
         steps: &step_progress(case, job, replay, order),
         stage,
     };
+    let later_places = planned_later(&ask, &[StepVerb::Remove, StepVerb::Fit]);
+    obstacles
+        .retain_mut(|obstacle| obstacle.name != LEFT_OVER || narrow(case, obstacle, &later_places));
     let told_by_rules = obstacles.len();
     for demand in DEMANDS.iter().filter(|demand| demand.is_of(stage)) {
         let asked = put(demand, &ask);
@@ -136,6 +140,29 @@ pub fn gate<'a>(
         notes,
         cautions: cautions::of_gate(case, job, stage),
     })
+}
+
+/// The rule that tells of work which is not done.
+const LEFT_OVER: &str = "left-over";
+
+/// Leaves out the places whose work the job's own steps put behind the gate; says
+/// whether any are left.
+fn narrow(case: &Case<'_>, obstacle: &mut Obstacle, later: &FxHashSet<PlaceId>) -> bool {
+    let count = obstacle.places.len();
+    obstacle.places.retain(|place| !later.contains(place));
+    if obstacle.places.len() == count {
+        return true;
+    }
+    let narrowed = subject(case, &obstacle.places);
+    for text in [
+        &mut obstacle.fault.fact,
+        &mut obstacle.fault.consequence,
+        &mut obstacle.fault.remedy,
+    ] {
+        *text = text.replace(&obstacle.subject, &narrowed);
+    }
+    obstacle.subject = narrowed;
+    !obstacle.places.is_empty()
 }
 
 fn put(demand: &Demand, ask: &Ask<'_, '_>) -> Asked {

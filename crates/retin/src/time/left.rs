@@ -126,7 +126,7 @@ pub fn what_is_left(
             .filter(|record| record.status() != Status::Proven)
             .map(|record| record.number - 1)
             .collect(),
-        readings: wanted(case, job, replay),
+        readings: wanted(case, job),
         hours,
     })
 }

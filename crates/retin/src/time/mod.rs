@@ -13,11 +13,13 @@ pub mod order;
 pub mod progress;
 pub mod readings_wanted;
 pub mod replay;
+mod run;
 pub mod state;
 pub mod step_progress;
 pub mod working_order;
 
 pub use accidents::{AccidentRecord, Mended, Status};
 pub use progress::{Left, Progress};
-pub use replay::{Impossible, ImpossibleKind, PointReading, Replay, replay};
+pub use replay::{Impossible, ImpossibleKind, PointReading, Replay};
+pub use run::replay;
 pub use state::{BoardState, Content, History, PlaceState, State};

@@ -1,6 +1,6 @@
 //! What has to be done before chips go into their sockets.
 
-use super::readings::{Limits, limits_at};
+use super::limits::limits_at;
 use super::{Ask, Asked};
 use crate::finding::Fault;
 use crate::meaning::{NetId, PlaceId};
@@ -81,9 +81,7 @@ fn judge(ask: &Ask<'_, '_>, asked: &mut Asked, rail: NetId, chips: Vec<PlaceId>)
     };
     let last = ask.replay.readings.iter().rfind(is_volts);
     let limits = limits_at(ask, rail, Dimension::Voltage, true);
-    let origin = limits
-        .as_ref()
-        .map_or(net.origin, |limits: &Limits| limits.origin);
+    let origin = limits.map_or(net.origin, |limits| limits.1);
     let Some(reading) = last else {
         asked.fails(
             chips,
@@ -101,16 +99,19 @@ fn judge(ask: &Ask<'_, '_>, asked: &mut Asked, rail: NetId, chips: Vec<PlaceId>)
     };
     match limits {
         None => asked.lacks("what the rail may read: its voltage and tolerance", name),
-        Some(limits) if limits.holds(volts.number) => asked.passed(),
-        Some(limits) => asked.fails(
+        Some((window, _)) if window.holds(volts) == Some(true) => asked.passed(),
+        Some((window, written)) => asked.fails(
             chips,
             Fault::new(
                 reading.reading.origin,
-                format!("{name} reads {volts}, and is to read {limits}; it feeds {{place}}"),
+                format!(
+                    "{name} reads {volts}, and is to read {}; it feeds {{place}}",
+                    window.in_words()
+                ),
                 "a rail out of its limits can cost every chip on it",
                 "find out why before a chip goes in, and read it again",
             )
-            .with(limits.origin, "the limits"),
+            .with(written, "the limits"),
         ),
     }
 }

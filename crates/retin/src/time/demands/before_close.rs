@@ -3,44 +3,8 @@
 use super::{Ask, Asked, boards_named};
 use crate::finding::Fault;
 use crate::meaning::{BoardCopy, BoardId};
-use crate::sources::Origin;
-use crate::time::readings_wanted::wanted;
 use crate::time::step_progress::Piece;
 use retin_syntax::tables::StepVerb;
-
-pub(super) fn reading_left(ask: &Ask<'_, '_>, asked: &mut Asked) {
-    if ask.job.targets.is_empty() {
-        asked.lacks("which readings show that the unit is right: `targets`", "");
-        return;
-    }
-    let wanted = wanted(ask.case, ask.job, ask.replay);
-    for index in 0..ask.job.targets.len() {
-        if !wanted.iter().any(|missing| missing.target == index) {
-            asked.passed();
-        }
-    }
-    let mut lines: Vec<Origin> = wanted
-        .iter()
-        .map(|missing| ask.job.targets[missing.target].origin)
-        .collect();
-    lines.dedup();
-    let mut lines = lines.into_iter();
-    let Some(first) = lines.next() else {
-        return;
-    };
-    let names: Vec<String> = wanted
-        .iter()
-        .map(|missing| missing.in_words(ask.job))
-        .collect();
-    let fault = Fault::new(
-        first,
-        format!("the log has no reading of {}", names.join("; ")),
-        "what was never read was never shown to be right, and nothing can be compared later",
-        "take each reading in the condition its target asks for, and write it down",
-    );
-    let fault = lines.fold(fault, |fault, line| fault.with(line, "a target too"));
-    asked.fails(Vec::new(), fault);
-}
 
 pub(super) fn not_tried(ask: &Ask<'_, '_>, asked: &mut Asked) {
     let case = ask.case;

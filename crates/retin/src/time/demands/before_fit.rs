@@ -1,6 +1,6 @@
 //! What has to be done before the first new part goes in.
 
-use super::planned_work::accident;
+use super::accident::accident;
 use super::steps::{is_planned_later, planned_later};
 use super::{Ask, Asked, boards_named};
 use crate::finding::Fault;

@@ -1,6 +1,6 @@
 //! What has to be done before first power.
 
-use super::readings::limits_at;
+use super::limits::limits_at;
 use super::{Ask, Asked, boards_named};
 use crate::finding::Fault;
 use crate::meaning::{BoardCopy, BoardId, NetId, PlaceId, Step};
@@ -80,16 +80,19 @@ pub(super) fn ground_not_read(ask: &Ask<'_, '_>, asked: &mut Asked) {
         };
         let limits = limits_at(ask, rail, Dimension::Resistance, false);
         match limits {
-            Some(limits) if limits.holds(ohms.number) => asked.passed(),
-            Some(limits) => asked.fails(
+            Some((window, _)) if window.holds(ohms) == Some(true) => asked.passed(),
+            Some((window, written)) => asked.fails(
                 Vec::new(),
                 Fault::new(
                     reading.reading.origin,
-                    format!("{name} reads {ohms} to ground, and is to read {limits}"),
+                    format!(
+                        "{name} reads {ohms} to ground, and is to read {}",
+                        window.in_words()
+                    ),
                     "a rail that is nearly a short takes the supply with it",
                     "find what pulls it down: a bridge, a part the wrong way round, a broken one",
                 )
-                .with(limits.origin, "the target"),
+                .with(written, "the target"),
             ),
             None if ohms.number < RAIL_SHORT => asked.fails(
                 Vec::new(),

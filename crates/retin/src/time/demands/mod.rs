@@ -4,17 +4,20 @@
 //!
 //! To add one, write a function beside its neighbours and a row in [`DEMANDS`].
 
+mod accident;
 mod before_chips;
 mod before_close;
 mod before_fit;
+mod before_order;
 mod before_power;
 mod before_strip;
 mod charge;
-mod planned_work;
-mod readings;
+mod limits;
+mod sockets;
 mod steps;
 
 pub use steps::pieces_named;
+pub(crate) use steps::planned_later;
 
 use crate::finding::Fault;
 use crate::meaning::{BoardCopy, Case, Job, PlaceId, names};
@@ -95,7 +98,7 @@ pub const DEMANDS: &[Demand] = &[
         gates: &[S::Order, S::Strip, S::Fit, S::Power, S::Chips, S::Close],
         summary: "the job has a plan",
         rules: &[],
-        judge: planned_work::nothing_planned,
+        judge: before_order::nothing_planned,
     },
     Demand {
         name: "no-picture",
@@ -133,25 +136,11 @@ pub const DEMANDS: &[Demand] = &[
         judge: before_fit::damage_below_part,
     },
     Demand {
-        name: "accident-left",
+        name: "no-socket",
         gates: &[S::Power, S::Chips, S::Close],
-        summary: "every accident is repaired, and its repair proven",
-        rules: &["accident-open", "stressed-part-reused"],
-        judge: planned_work::accident_left,
-    },
-    Demand {
-        name: "work-left",
-        gates: &[S::Power, S::Chips, S::Close],
-        summary: "every part that the plan works on is in, or out, as planned; chips in sockets at hand-over only",
+        summary: "every socket that the plan wants is in",
         rules: &["left-over"],
-        judge: planned_work::work_left,
-    },
-    Demand {
-        name: "not-looked-at",
-        gates: &[S::Power, S::Chips, S::Close],
-        summary: "joints were inspected since they were last worked on",
-        rules: &["joint-not-inspected", "barrel-not-proven"],
-        judge: planned_work::not_looked_at,
+        judge: sockets::no_socket,
     },
     Demand {
         name: "ground-not-read",
@@ -180,13 +169,6 @@ pub const DEMANDS: &[Demand] = &[
         summary: "the rails of the chips in sockets were read under power, and are right",
         rules: &["rails-unproven"],
         judge: before_chips::rail_not_read,
-    },
-    Demand {
-        name: "reading-left",
-        gates: &[S::Close],
-        summary: "every target has its reading",
-        rules: &["reading-missing"],
-        judge: before_close::reading_left,
     },
     Demand {
         name: "not-tried",

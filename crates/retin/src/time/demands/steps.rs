@@ -1,13 +1,13 @@
 //! The steps that come before the next one behind the gate.
 
 use super::before_power::unread;
-use super::planned_work::unseen;
 use super::{Ask, Asked, boards_named};
 use crate::check::subject;
 use crate::finding::Fault;
 use crate::meaning::{BoardCopy, Case, PlaceId};
 use crate::stage::Stage;
 use crate::time::order::Why;
+use crate::time::state::Content;
 use crate::time::step_progress::Piece;
 use retin_syntax::tables::StepVerb;
 use rustc_hash::FxHashSet;
@@ -123,7 +123,7 @@ fn not_done(ask: &Ask<'_, '_>, left: &[usize], next: Option<usize>) -> Fault {
     fault
 }
 
-/// Whether each piece that is left of a step is told by another demand already:
+/// Whether each piece that is left of a step is told already, by a rule or a demand:
 /// joints that nobody looked at, rails that nobody read.
 fn is_told_by_piece(ask: &Ask<'_, '_>, step: usize) -> bool {
     let left = &ask.steps[step].left;
@@ -132,12 +132,12 @@ fn is_told_by_piece(ask: &Ask<'_, '_>, step: usize) -> bool {
             let unseen = unseen(ask);
             let has_unseen = |board: &BoardCopy| {
                 let mut places = unseen.iter();
-                places.any(|(place, _)| ask.case.copy_of(*place) == *board)
+                places.any(|place| ask.case.copy_of(*place) == *board)
             };
             let mut left = left.iter();
             left.all(|piece| match piece {
                 Piece::Board(board) => has_unseen(board),
-                Piece::Place(place) => unseen.iter().any(|(other, _)| other == place),
+                Piece::Place(place) => unseen.contains(place),
                 Piece::Net(..) | Piece::Link(_) | Piece::Whole => false,
             })
         }
@@ -153,6 +153,16 @@ fn is_told_by_piece(ask: &Ask<'_, '_>, step: usize) -> bool {
         }
         _ => false,
     }
+}
+
+/// Places whose joints were worked on and not inspected since, which a rule tells.
+fn unseen(ask: &Ask<'_, '_>) -> Vec<PlaceId> {
+    let is_unseen = |place: &PlaceId| {
+        let state = ask.replay.state(ask.case, *place);
+        let has_part = state.place.content != Content::Empty;
+        has_part && state.worked().is_some() && state.inspected().is_none()
+    };
+    ask.case.places().filter(is_unseen).collect()
 }
 
 /// What is left of a step: "look (inspect ch1..ch8)".
@@ -187,7 +197,7 @@ pub(super) fn is_planned_later(ask: &Ask<'_, '_>, step: usize) -> bool {
 
 /// Places that the steps work on behind the gate only, as far as steps with these
 /// verbs are not done.
-pub(super) fn planned_later(ask: &Ask<'_, '_>, verbs: &[StepVerb]) -> FxHashSet<PlaceId> {
+pub(crate) fn planned_later(ask: &Ask<'_, '_>, verbs: &[StepVerb]) -> FxHashSet<PlaceId> {
     let mut later: FxHashSet<PlaceId> = FxHashSet::default();
     let mut sooner: FxHashSet<PlaceId> = FxHashSet::default();
     for (step, progress) in ask.steps.iter().enumerate() {
