@@ -8,7 +8,9 @@ mod compare;
 mod completions;
 mod explain;
 mod format;
+mod gate;
 mod git;
+mod left;
 mod man;
 mod merge;
 mod one_job;
@@ -41,6 +43,8 @@ Examples:
   retin explain volts-too-low     why a finding matters and what to do
   retin compare HEAD~1:jobs/26-031.retin jobs/26-031.retin
                                   what changed, in the words of the bench
+  retin gate power jobs/26-031.retin  does anything stand in the way of first power?
+  retin left jobs/26-031.retin    what is left to do
   retin work corner 10k 10nF      compute something
 
 Exit status: 0 nothing wrong, 1 errors found, 2 wrong use or a file that cannot be read.";
@@ -50,6 +54,8 @@ enum Command {
     Check(check::Arguments),
     Format(format::Arguments),
     Explain(explain::Arguments),
+    Gate(gate::Arguments),
+    Left(left::Arguments),
     Steps(steps::Arguments),
     Volts(volts::Arguments),
     Compare(compare::Arguments),
@@ -66,7 +72,8 @@ enum Status {
     /// Nothing is wrong.
     Fine,
     /// Errors were found, or files that are not in their canonical form, or
-    /// differences, or conflicts, or a value lies where a formula is not valid.
+    /// differences, or conflicts, or something stands before a gate, or a value
+    /// lies where a formula is not valid.
     Found,
     /// The command was used wrongly, or something could not be read or written.
     Failed,
@@ -104,6 +111,8 @@ fn run(arguments: Arguments) -> io::Result<Status> {
         Command::Check(arguments) => check::run(&arguments),
         Command::Format(arguments) => format::run(&arguments),
         Command::Explain(arguments) => explain::run(&arguments),
+        Command::Gate(arguments) => gate::run(&arguments),
+        Command::Left(arguments) => left::run(&arguments),
         Command::Steps(arguments) => steps::run(&arguments),
         Command::Volts(arguments) => volts::run(&arguments),
         Command::Compare(arguments) => compare::run(&arguments),

@@ -3,6 +3,7 @@
 use retin::library::Known;
 use retin::stage::Stage;
 use retin::time::bench_order::PRECEDENCES;
+use retin::time::demands::{DEMANDS, Demand};
 use retin::time::minutes::{PACES, as_quantity};
 use retin_syntax::limits;
 use retin_syntax::tables::accidents::ACCIDENTS;
@@ -41,6 +42,7 @@ pub const TABLES: &[(&str, Make)] = &[
     ("minutes", minutes),
     ("bench-order", bench_order),
     ("stages", stages),
+    ("gates", gates),
     ("library", library),
     ("limits", limits),
     ("reserved", reserved),
@@ -418,6 +420,24 @@ fn bench_order() -> String {
             let texts = [row.earlier, row.later, row.because];
             texts.map(str::to_owned).to_vec()
         }),
+    )
+}
+
+fn gates() -> String {
+    let gates = |demand: &Demand| {
+        let words = demand.gates.iter().map(|stage| format!("`{stage}`"));
+        words.collect::<Vec<_>>().join(" ")
+    };
+    let rows = DEMANDS.iter().map(|demand| {
+        vec![
+            format!("`{}`", demand.name),
+            demand.summary.to_owned(),
+            gates(demand),
+        ]
+    });
+    table(
+        &["name of what is amiss", "a gate asks that", "gates"],
+        rows,
     )
 }
 

@@ -264,8 +264,7 @@ fn pace<'t>() -> Rule<'t, Record> {
     let verb = word_where(|token| StepVerb::of(token).is_some());
     let subject = word_where(verbs::is_paced).labelled(Sort::Subject);
     let per = just(Token::Per).ignore_then(
-        word_where(|token| matches!(token, Token::Lead | Token::Joint))
-            .labelled(Sort::LeadOrJoint),
+        word_where(|token| matches!(token, Token::Lead | Token::Joint)).labelled(Sort::LeadOrJoint),
     );
     verb.then(
         subject
