@@ -16,6 +16,7 @@ mod accident_open;
 mod arrived_differs;
 mod barrel_not_proven;
 mod because_missing;
+mod beyond_use;
 mod bodies_collide;
 mod body_does_not_fit;
 mod cannot_read;

@@ -175,11 +175,11 @@ fn solved(case: &Case<'_>, target: &Target<'_>) -> Option<Window> {
     let net = target.net?;
     let reach = match target.to {
         None => {
-            let known = case.potentials.of(&case.nets, net)?;
+            let known = case.potentials.of(case, net)?;
             (known.low, known.high)
         }
         Some((_, to)) => {
-            let reach = case.potentials.between(&case.nets, net, to?)?;
+            let reach = case.potentials.between(case, net, to?)?;
             (reach.low, reach.high)
         }
     };

@@ -1,7 +1,7 @@
 //! The order of a job's steps: what the technician wrote, and what every bench
 //! keeps besides.
 
-use crate::meaning::{Case, Job};
+use crate::meaning::{BoardCopy, Case, Job};
 use crate::replacement::Chosen;
 use crate::sources::Origin;
 use crate::time::bench_order::{Ground, PRECEDENCES, Precedence, Which, Work, share, supplies};
@@ -83,6 +83,8 @@ pub struct Order {
     pub durations: Vec<Duration>,
     /// The longest chain of steps of which each waits for the one before.
     pub critical: Vec<usize>,
+    /// The copies of boards that each step touches, by the job's steps.
+    boards: Vec<Vec<BoardCopy>>,
     reach: Reach,
 }
 
@@ -101,6 +103,7 @@ pub fn order(case: &Case<'_>, job: &Job<'_>, chosen: &[Chosen<'_, '_>]) -> Optio
         kept: 0,
         durations,
         critical: Vec::new(),
+        boards: steps.iter().map(|step| step.about.touched(case)).collect(),
         reach: Reach::new(steps.len()),
     };
     order.take_written(job);
@@ -146,16 +149,21 @@ impl Order {
         self.edges.iter().filter(move |edge| edge.later == step)
     }
 
-    /// What may be done while a step needs nobody at the bench: steps that neither
-    /// wait for it nor are waited for by it, in their order.
+    /// What may be done while a step needs nobody at the bench: steps that come
+    /// after it in the order, do not wait for it, and are about other boards.
     pub fn meanwhile(&self, job: &Job<'_>, step: usize) -> Vec<usize> {
         if !runs_by_itself(job, step) {
             return Vec::new();
         }
         let is_free = |other: &usize| {
-            *other != step && !self.is_before(step, *other) && !self.is_before(*other, step)
+            !self.is_before(step, *other) && !share(&self.boards[step], &self.boards[*other])
         };
-        self.sequence.iter().copied().filter(is_free).collect()
+        let later = self
+            .sequence
+            .iter()
+            .copied()
+            .skip_while(|other| *other != step);
+        later.skip(1).filter(is_free).collect()
     }
 
     fn take_written(&mut self, job: &Job<'_>) {

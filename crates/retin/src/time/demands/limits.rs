@@ -26,7 +26,7 @@ pub(super) fn limits_at(
         Some((window.filter(|_| is_here)?, target.origin))
     });
     by_target.or_else(|| {
-        let known = ask.case.potentials.of(nets, net).filter(|_| by_rail)?;
+        let known = ask.case.potentials.of(ask.case, net).filter(|_| by_rail)?;
         let quantity = |number| Some(Quantity::new(number, dimension));
         let window = Window {
             low: quantity(known.low),
