@@ -8,10 +8,12 @@ mod completions;
 mod explain;
 mod format;
 mod man;
+mod one_job;
 mod read;
 mod replace;
 mod select;
 mod start;
+mod steps;
 mod terminal;
 mod volts;
 mod work;
@@ -43,6 +45,7 @@ enum Command {
     Check(check::Arguments),
     Format(format::Arguments),
     Explain(explain::Arguments),
+    Steps(steps::Arguments),
     Volts(volts::Arguments),
     Start(start::Arguments),
     Work(work::Arguments),
@@ -90,6 +93,7 @@ fn run(arguments: Arguments) -> io::Result<Status> {
         Command::Check(arguments) => check::run(&arguments),
         Command::Format(arguments) => format::run(&arguments),
         Command::Explain(arguments) => explain::run(&arguments),
+        Command::Steps(arguments) => steps::run(&arguments),
         Command::Volts(arguments) => volts::run(&arguments),
         Command::Start(arguments) => start::run(&arguments),
         Command::Work(arguments) => work::run(&arguments),

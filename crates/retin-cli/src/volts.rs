@@ -1,20 +1,16 @@
 //! `retin volts`: what potential each net comes to, and what to read at the targets.
 
 use crate::Status;
-use crate::check::library::Library;
-use crate::check::workspace::Workspace;
-use crate::read;
-use crate::select::shown;
-use crate::terminal::{Color, HEADING, complain, harmless, styled};
+use crate::one_job;
+use crate::terminal::{Color, HEADING, harmless, styled};
 use clap::ValueEnum;
 use retin::meaning::Case;
 use retin::operating_point::{Expected, Reach, Reading, Row, readings, rows};
 use retin::potentials::Basis;
 use retin_syntax::value::{Decimal, Dimension, Quantity};
 use serde::Serialize;
-use std::env;
-use std::io::{self, BufWriter, Write};
-use std::path::{Path, PathBuf};
+use std::io::{self, Write};
+use std::path::PathBuf;
 
 /// Show the voltage of every net, and the readings to expect at the targets.
 ///
@@ -58,42 +54,12 @@ enum Output {
 /// When there is no current folder, `--root` cannot be reached, or standard
 /// output cannot be written.
 pub fn run(arguments: &Arguments) -> io::Result<Status> {
-    let here = env::current_dir()?.canonicalize()?;
-    let path = &arguments.file;
-    let refuse = |reason: &str| {
-        complain(&format!("{} cannot be read: {reason}", path.display()));
-        Ok(Status::Failed)
-    };
-    let real = match here.join(path).canonicalize() {
-        Ok(real) => real,
-        Err(error) => return refuse(&read::trouble(&error)),
-    };
-    let named = std::slice::from_ref(path);
-    let workspace = Workspace::find(arguments.root.as_deref(), named, &here)?;
-    let Some(inside) = workspace.inside(&real) else {
-        return refuse("it lies outside the workspace, or its name is no UTF-8 text");
-    };
-    let library = Library::new(&workspace);
-    let file = match library.get(&inside) {
-        Ok(file) => file,
-        Err(refusal) => return refuse(&refusal.reason),
-    };
-    let (sources, root, unreadable) = library.with_used(file);
-    let case = Case::build(&sources, root);
-    let mut out = BufWriter::new(io::stdout().lock());
-    match arguments.output {
-        Output::Text => text(&case, arguments.color.on_output(), &mut out)?,
-        Output::Json => json(&case, &mut out)?,
-    }
-    out.flush()?;
-    for (used, reason) in &unreadable {
-        let used = shown(&workspace.root.join(used), Path::new(&here));
-        complain(&format!("{used} cannot be read: {reason}"));
-    }
-    Ok(if unreadable.is_empty() {
-        Status::Fine
-    } else {
-        Status::Failed
+    one_job::with_case(&arguments.file, arguments.root.as_deref(), |case, out| {
+        match arguments.output {
+            Output::Text => text(case, arguments.color.on_output(), out)?,
+            Output::Json => json(case, out)?,
+        }
+        Ok(Status::Fine)
     })
 }
 
@@ -105,7 +71,7 @@ fn volts(volts: Decimal) -> String {
     Quantity::new(rounded, Dimension::Voltage).to_string()
 }
 
-fn text(case: &Case<'_>, colored: bool, out: &mut impl Write) -> io::Result<()> {
+fn text(case: &Case<'_>, colored: bool, out: &mut dyn Write) -> io::Result<()> {
     let rows = rows(case);
     if rows.is_empty() {
         return writeln!(
@@ -184,7 +150,7 @@ fn unknown(name: String, why: &str) -> [String; 5] {
 }
 
 /// Prints lines in columns; the first is the heading.
-fn table(lines: &[[String; 5]], colored: bool, out: &mut impl Write) -> io::Result<()> {
+fn table(lines: &[[String; 5]], colored: bool, out: &mut dyn Write) -> io::Result<()> {
     let width = |column: usize| {
         let widths = lines.iter().map(|line| line[column].chars().count());
         widths.max().unwrap_or(0)
@@ -254,7 +220,7 @@ impl From<&Reach> for VoltsValue {
     }
 }
 
-fn json(case: &Case<'_>, out: &mut impl Write) -> io::Result<()> {
+fn json(case: &Case<'_>, out: &mut dyn Write) -> io::Result<()> {
     let nets = rows(case).into_iter().map(|row| match &row.potential {
         Ok((reach, basis)) => NetValue {
             board: row.board,

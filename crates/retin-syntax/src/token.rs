@@ -84,6 +84,7 @@ tokens! {
     Shelf "shelf",
     Packages "packages",
     Devices "devices",
+    Minutes "minutes",
     Job "job",
     Found "found",
     Plan "plan",
@@ -299,6 +300,8 @@ tokens! {
     Adjust "adjust",
     Test "test",
     Caution "caution",
+    Lead "lead",
+    Joint "joint",
 
     // Targets.
     Above "above",

@@ -106,6 +106,7 @@ pub enum HeadingKind {
     Shelf,
     Packages,
     Devices,
+    Minutes,
     Job,
     Found,
     Plan,
@@ -297,6 +298,17 @@ pub enum Record {
         copies: Vec<Word>,
         /// What is so on these only.
         facts: Facts,
+    },
+    /// `remove  integrated-circuit  15s per lead`: how long the shop takes.
+    Pace {
+        /// What is done.
+        verb: StepVerb,
+        /// To what: kinds, families, `board`, `rail`, `link`, `socketed`.
+        subjects: Vec<Word>,
+        /// How long for one.
+        time: Word,
+        /// `lead` or `joint`, where the time is for each of those.
+        per: Option<Word>,
     },
     /// A line of a link.
     Join {

@@ -2,10 +2,12 @@
 
 use retin::library::Known;
 use retin::stage::Stage;
+use retin::time::bench_order::PRECEDENCES;
+use retin::time::minutes::{PACES, as_quantity};
 use retin_syntax::limits;
 use retin_syntax::tables::properties::{ARGUMENTS, CHOICES, PROPERTIES};
 use retin_syntax::tables::{
-    ClaimSource, Direction, LeadSet, Place, PropertyRow, Takes, kinds, verbs,
+    ClaimSource, Direction, LeadSet, Place, PropertyRow, StepVerb, Takes, kinds, verbs,
 };
 use retin_syntax::token::{RESERVED, Token};
 use retin_syntax::value::unit::{ASKED_SPELLINGS, PREFIXES};
@@ -29,6 +31,8 @@ pub const TABLES: &[(&str, Make)] = &[
     ("plan-verbs", plan_verbs),
     ("step-verbs", step_verbs),
     ("log-verbs", log_verbs),
+    ("minutes", minutes),
+    ("bench-order", bench_order),
     ("stages", stages),
     ("library", library),
     ("limits", limits),
@@ -307,6 +311,38 @@ fn log_verbs() -> String {
         verbs::LOG_ONLY
             .iter()
             .map(|(token, doc)| vec![code(*token), (*doc).to_owned()]),
+    )
+}
+
+/// One verb a line, with everything that it may be done to.
+fn minutes() -> String {
+    table(
+        &["to", "takes, for one"],
+        StepVerb::all().map(|verb| {
+            let paces = PACES.iter().filter(|pace| pace.verb == verb);
+            let times: Vec<String> = paces
+                .map(|pace| {
+                    let per = match (pace.is_per_lead, pace.subject) {
+                        (false, _) => "",
+                        (true, Token::Link) => " per joint",
+                        (true, _) => " per lead",
+                    };
+                    let time = as_quantity(pace.seconds);
+                    format!("{} {time}{per}", code(pace.subject))
+                })
+                .collect();
+            vec![format!("`{}`", verb.word()), times.join(", ")]
+        }),
+    )
+}
+
+fn bench_order() -> String {
+    table(
+        &["comes first", "before", "because"],
+        PRECEDENCES.iter().map(|row| {
+            let texts = [row.earlier, row.later, row.because];
+            texts.map(str::to_owned).to_vec()
+        }),
     )
 }
 

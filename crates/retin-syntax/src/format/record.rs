@@ -142,6 +142,18 @@ impl Writer<'_> {
                 self.in_one(PINS, &pieces);
                 Ok(Table::Keyword)
             }
+            Record::Pace {
+                subjects,
+                time,
+                per,
+                ..
+            } => {
+                self.keyword();
+                self.names(NAME, subjects);
+                self.sheet.word(TAIL, &spell(self.text, *time));
+                self.names_after(TAIL, "per", per.as_slice());
+                Ok(Table::Steps)
+            }
             Record::Join { from, to } => {
                 self.names(HEAD, from);
                 self.sheet.word(HEAD, "to");

@@ -17,6 +17,7 @@ pub(super) const HEADINGS: &[Token] = &[
     Token::Shelf,
     Token::Packages,
     Token::Devices,
+    Token::Minutes,
     Token::Job,
     Token::Found,
     Token::Plan,
@@ -145,6 +146,20 @@ pub(super) fn not_a_plan_verb(at: Span, text: &str) -> SyntaxError {
         "a plan line",
         words,
         format!("a plan line begins with {}", all.join(", ")),
+    )
+}
+
+pub(super) fn not_a_step_verb(at: Span, text: &str) -> SyntaxError {
+    let words = verbs::STEP_VERBS
+        .iter()
+        .filter_map(|row| row.0.token.reserved_text());
+    let all: Vec<_> = words.clone().map(|word| format!("`{word}`")).collect();
+    unknown_word(
+        at,
+        text,
+        "a line of minutes",
+        words,
+        format!("a line of minutes begins with {}", all.join(", ")),
     )
 }
 
@@ -284,6 +299,10 @@ fn whole(shape: Shape) -> (&'static str, &'static str) {
         Shape::GoBy => ("what the job goes by", "go by found"),
         Shape::Section => ("a section", "section a 8uF 450V (+ B+, - GND)"),
         Shape::Exception => ("an exception", "on ch8 22uF because \"factory change\""),
+        Shape::Pace => (
+            "how long something takes",
+            "remove integrated-circuit 15s per lead",
+        ),
         Shape::Join => ("a link line", "psu.V24 to ch1..ch8.V24"),
         Shape::Survey => ("a line of what was found", "psu.C1 3300uF 35V"),
         Shape::Plan => (

@@ -15,7 +15,7 @@ use crate::lexer::{first_byte, lex};
 use crate::limits;
 use crate::span::Span;
 use crate::tables::properties::{Place, takes};
-use crate::tables::{ClaimSource, PlanVerb, kinds, verbs};
+use crate::tables::{ClaimSource, PlanVerb, StepVerb, kinds, verbs};
 use crate::token::Token;
 use crate::tree::{Heading, HeadingKind, Lexeme, Line, LineId, Record, SyntaxError, Tree};
 use chumsky::prelude::*;
@@ -297,6 +297,8 @@ impl<'t> Outline<'t> {
                 }
             }
             HeadingKind::Packages => Ok(Shape::Part(Place::Packages)),
+            HeadingKind::Minutes if StepVerb::of(first).is_some() => Ok(Shape::Pace),
+            HeadingKind::Minutes => Err(message::not_a_step_verb(at, self.text)),
             HeadingKind::Link => Ok(Shape::Join),
             HeadingKind::Found => Ok(Shape::Survey),
             HeadingKind::Plan if first == Token::Accept => Ok(Shape::Accept),

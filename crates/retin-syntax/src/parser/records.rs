@@ -4,7 +4,7 @@ use super::grammar::{
     Rule, because, facts, name, names, opens_fact, pins, selector, text, value, word_where,
 };
 use crate::tables::properties::Place;
-use crate::tables::{ClaimSource, PlanVerb, Property, StepVerb, kinds};
+use crate::tables::{ClaimSource, PlanVerb, Property, StepVerb, kinds, verbs};
 use crate::token::Token;
 use crate::tree::{Claim, Fact, Facts, Heading, HeadingKind, PlanLine, Record, WithPart, Word};
 use chumsky::prelude::*;
@@ -26,6 +26,7 @@ pub(super) enum Shape {
     GoBy,
     Section,
     Exception,
+    Pace,
     Join,
     Survey,
     Plan,
@@ -79,6 +80,7 @@ impl<'t> Grammar<'t> {
             Shape::Setting(place) => 20 + place as usize,
             Shape::Group(place) => 33 + place as usize,
             Shape::Part(place) => 46 + place as usize,
+            Shape::Pace => 59,
         };
         self.rules[slot].get_or_init(|| build(shape))
     }
@@ -150,6 +152,7 @@ fn build<'t>(shape: Shape) -> Rule<'t, Record> {
             .then(facts(Place::Part))
             .map(|(copies, facts)| Record::Exception { copies, facts })
             .boxed(),
+        Shape::Pace => pace(),
         Shape::Join => names()
             .then_ignore(just(Token::To))
             .then(names())
@@ -260,6 +263,7 @@ fn heading<'t>() -> Rule<'t, Record> {
         named(Token::Packages, HeadingKind::Packages),
         named(Token::Devices, HeadingKind::Devices),
         named(Token::Job, HeadingKind::Job),
+        alone(Token::Minutes, HeadingKind::Minutes),
         alone(Token::Found, HeadingKind::Found),
         alone(Token::Plan, HeadingKind::Plan),
         alone(Token::Steps, HeadingKind::Steps),
@@ -267,6 +271,31 @@ fn heading<'t>() -> Rule<'t, Record> {
         alone(Token::Log, HeadingKind::Log),
     ))
     .map(Record::Heading)
+    .boxed()
+}
+
+/// How long the shop takes for one thing.
+fn pace<'t>() -> Rule<'t, Record> {
+    let verb = word_where(|token| StepVerb::of(token).is_some());
+    let subject = word_where(verbs::is_paced).labelled("what it is done to, such as `opamp`");
+    let per = just(Token::Per).ignore_then(
+        word_where(|token| matches!(token, Token::Lead | Token::Joint))
+            .labelled("`lead` or `joint`"),
+    );
+    verb.then(
+        subject
+            .separated_by(just(Token::Comma))
+            .at_least(1)
+            .collect::<Vec<_>>(),
+    )
+    .then(value())
+    .then(per.or_not())
+    .map(|(((verb, subjects), time), per)| Record::Pace {
+        verb: StepVerb::of(verb.token).unwrap_or(StepVerb::Inspect),
+        subjects,
+        time,
+        per,
+    })
     .boxed()
 }
 

@@ -1,5 +1,6 @@
 //! The words of plans, steps and the log: plans are imperative, the log is past tense.
 
+use super::kinds;
 use crate::token::Token;
 
 /// What a plan line wants done with its parts.
@@ -226,6 +227,28 @@ impl PlanVerb {
 }
 
 impl StepVerb {
+    /// Every verb, in the order of the table.
+    pub fn all() -> impl Iterator<Item = StepVerb> {
+        STEP_VERBS.iter().map(|row| row.0.verb)
+    }
+
+    /// The word for the verb.
+    pub fn word(self) -> &'static str {
+        STEP_VERBS
+            .iter()
+            .find(|row| row.0.verb == self)
+            .and_then(|row| row.0.token.reserved_text())
+            .unwrap_or("")
+    }
+
+    /// The word that the log uses once it is done.
+    pub fn past(self) -> Option<Token> {
+        STEP_VERBS
+            .iter()
+            .find(|row| row.0.verb == self)
+            .map(|row| row.1)
+    }
+
     /// The verb a reserved word names.
     pub fn of(token: Token) -> Option<StepVerb> {
         STEP_VERBS
@@ -233,6 +256,17 @@ impl StepVerb {
             .find(|row| row.0.token == token)
             .map(|row| row.0.verb)
     }
+}
+
+/// Whether a line under `minutes` may say how long this takes: a kind or a family
+/// of parts, a chip in a socket, a board, a rail or a link.
+pub fn is_paced(token: Token) -> bool {
+    kinds::is_kind(token)
+        || kinds::is_family(token)
+        || matches!(
+            token,
+            Token::Socketed | Token::Board | Token::Rail | Token::Link
+        )
 }
 
 /// What an entry of the log tells.

@@ -249,6 +249,17 @@ impl Teller<'_> {
                 self.words(copies),
                 self.facts(facts, kind)
             ),
+            Record::Pace {
+                verb,
+                subjects,
+                time,
+                per,
+            } => format!(
+                "pace {verb:?} {:?} {} {:?}",
+                self.words(subjects),
+                self.value_word(time),
+                per.as_ref().map(|per| self.word(per))
+            ),
             Record::Join { from, to } => {
                 format!("join {:?} {:?}", self.words(from), self.words(to))
             }

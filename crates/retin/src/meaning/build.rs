@@ -1,7 +1,7 @@
 //! From the outline of several files to one [`Case`].
 
 use super::problem::{Problem, ProblemKind};
-use super::{Case, Facts, Stated, board, job, log, nets, plan, shelf};
+use super::{Case, Facts, Stated, board, job, log, minutes, nets, plan, shelf, steps};
 use crate::library;
 use crate::potentials::Potentials;
 use crate::sources::{FileId, Origin, PathProblem, Sources};
@@ -57,6 +57,9 @@ pub(super) fn build<'a>(sources: &'a Sources, root: FileId) -> Case<'a> {
     for section in of(&[HeadingKind::Link]) {
         nets::link(&mut reader, section);
     }
+    for section in of(&[HeadingKind::Minutes]) {
+        minutes::minutes(&mut reader, section);
+    }
     for section in of(&[HeadingKind::Shelf]) {
         shelf::shelf(&mut reader, section);
     }
@@ -82,7 +85,7 @@ pub(super) fn build<'a>(sources: &'a Sources, root: FileId) -> Case<'a> {
     }
     for section in own() {
         match section.heading.kind {
-            HeadingKind::Steps => job::steps(&mut reader, section),
+            HeadingKind::Steps => steps::steps(&mut reader, section),
             HeadingKind::Targets => job::targets(&mut reader, section),
             HeadingKind::Log => log::log(&mut reader, section),
             _ => {}
@@ -103,6 +106,7 @@ fn empty<'a>(sources: &'a Sources, root: FileId, library: library::Known<'a>) ->
         boards: Vec::new(),
         parts: Vec::new(),
         links: Vec::new(),
+        minutes: Vec::new(),
         shelves: Vec::new(),
         entries: Vec::new(),
         library,

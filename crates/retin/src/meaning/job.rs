@@ -3,11 +3,12 @@
 use super::build::{Reader, Section};
 use super::log::LogEntry;
 use super::problem::ProblemKind;
+use super::steps::Step;
 use super::{Claim, Facts, NetId, names};
 use crate::sources::Origin;
 use retin_syntax::tables::Property;
-use retin_syntax::tree::{self, Record, Selector, SelectorChoice, Word};
-use retin_syntax::value::{self, Date, Dimension, Money, Quantity, Value};
+use retin_syntax::tree::{Record, Word};
+use retin_syntax::value::{Date, Money, Value};
 
 /// A job: one unit on the bench.
 #[derive(Debug)]
@@ -56,17 +57,6 @@ pub struct Approval {
     pub on: Option<Date>,
     /// Where it is written.
     pub origin: Origin,
-}
-
-/// A step.
-#[derive(Debug)]
-pub struct Step<'a> {
-    /// Its name.
-    pub name: &'a str,
-    /// Where the name is written.
-    pub origin: Origin,
-    /// How long it takes, where that is written.
-    pub time: Option<(Quantity, Origin)>,
 }
 
 impl Job<'_> {
@@ -203,120 +193,7 @@ pub(super) fn found<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
     }
 }
 
-/// Reads a `steps` section.
-pub(super) fn steps<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
-    let file = section.file;
-    let mut steps: Vec<Step<'a>> = Vec::new();
-    let mut after: Vec<Word> = Vec::new();
-    for (_, line) in section.tree.children(section.id) {
-        let Record::Step {
-            name,
-            selector,
-            after: before,
-            facts,
-            ..
-        } = &line.record
-        else {
-            continue;
-        };
-        let origin = Origin {
-            file,
-            span: name.span,
-        };
-        let text = reader.word(file, *name);
-        if let Some(first) = steps.iter().find(|step| step.name == text) {
-            let first = first.origin;
-            reader.problem(
-                file,
-                name.span,
-                ProblemKind::DuplicateName {
-                    what: "step",
-                    name: text.to_owned(),
-                    first,
-                },
-            );
-        }
-        let (selector, mut own) = match selector {
-            Some(selector) => {
-                let (selector, times) = without_times(reader.text(file), selector);
-                (Some(selector), times)
-            }
-            None => (None, Vec::new()),
-        };
-        if let Some(selector) = &selector {
-            reader.looked_up(file, selector);
-        }
-        after.extend(before);
-        own.extend(facts.iter().cloned());
-        let facts = Facts::of(reader.facts(file, &own, None));
-        let time = facts.iter().find_map(|fact| match fact.value {
-            super::FactValue::Value(Value::Quantity(quantity))
-                if quantity.dimension == Dimension::Time =>
-            {
-                Some((quantity, fact.origin))
-            }
-            _ => None,
-        });
-        steps.push(Step {
-            name: text,
-            origin,
-            time,
-        });
-    }
-    for word in after {
-        let name = reader.word(file, word);
-        if !steps.iter().any(|step| step.name == name) {
-            let near = super::build::near(name, steps.iter().map(|step| step.name));
-            reader.problem(
-                file,
-                word.span,
-                ProblemKind::UnknownName {
-                    what: "step",
-                    name: name.to_owned(),
-                    near,
-                },
-            );
-        }
-    }
-    if let Some(job) = &mut reader.case.job {
-        job.steps = steps;
-    }
-}
-
-/// A step's selector without the times at its end: in `fit every electrolytic 90min`
-/// no part is chosen by the time, the step takes so long.
-fn without_times(text: &str, selector: &Selector) -> (Selector, tree::Facts) {
-    let mut selector = selector.clone();
-    let mut times = Vec::new();
-    if let SelectorChoice::Every { facts, .. } = &mut selector.choice {
-        let is_time = |fact: &tree::Fact| {
-            fact.property.is_none()
-                && matches!(
-                    value::read(fact.span.of(text)),
-                    Ok(Value::Quantity(quantity)) if quantity.dimension == Dimension::Time
-                )
-        };
-        let (of_step, of_parts) = std::mem::take(facts).into_iter().partition(is_time);
-        times = of_step;
-        *facts = of_parts;
-    }
-    (selector, times)
-}
-
 impl<'a> Reader<'a> {
-    /// Looks up what a step is about, which may be boards and rails as well as parts.
-    fn looked_up(&mut self, file: crate::sources::FileId, selector: &Selector) {
-        let SelectorChoice::Names(words) = &selector.choice else {
-            self.selector(file, selector);
-            return;
-        };
-        for word in words {
-            if !self.is_board_or_net(self.word(file, *word)) {
-                self.places(file, *word);
-            }
-        }
-    }
-
     /// The one net that a point of a target is on: a net itself, or a part's lead.
     fn net_of_point(&mut self, file: crate::sources::FileId, word: Word) -> Option<NetId> {
         let text = self.word(file, word);

@@ -10,23 +10,27 @@ mod facts;
 mod going_by;
 mod job;
 mod log;
+mod minutes;
 pub mod names;
 mod nets;
 mod plan;
 pub mod problem;
 mod resolve;
 mod shelf;
+mod steps;
 
 pub(crate) use board::Group;
 pub(crate) use build::{Reader, Section, sections_of};
 pub use facts::{FactValue, Facts, Stated};
 pub use going_by::GoingBy;
-pub use job::{Approval, Job, Step, Target};
+pub use job::{Approval, Job, Target};
 pub use log::{Act, LogEntry, Ordered, Pad, Point, Reading, Subject};
+pub use minutes::Pace;
 pub use nets::{Link, LinkId, Net, NetId, Nets, Rail};
 pub use plan::{Acceptance, Decision, NewPart, PlanEntry, PlanLineId, ReadSelector};
 pub use problem::{Problem, ProblemKind};
 pub use shelf::{Entry, EntryId, Price, Shelf};
+pub use steps::{About, Step, Waits};
 
 use crate::potentials::Potentials;
 use crate::sources::{FileId, Origin, Sources};
@@ -213,6 +217,8 @@ pub struct Case<'a> {
     pub parts: Vec<Part<'a>>,
     /// The links between boards.
     pub links: Vec<Link<'a>>,
+    /// How long the shop takes for a piece of work, where it says so.
+    pub minutes: Vec<Pace>,
     /// The shelves.
     pub shelves: Vec<Shelf<'a>>,
     /// The entries of all shelves.

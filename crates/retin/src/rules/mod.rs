@@ -38,6 +38,8 @@ mod revision_moved;
 mod safety_class;
 mod shelf_short;
 mod slower_part;
+mod step_too_early;
+mod steps_in_a_circle;
 mod supply_range;
 mod too_hot;
 mod unclear_value;
@@ -117,6 +119,9 @@ pub const RULES: &[Rule] = &[
     safety_class::RULE,
     doubtful_source::RULE,
     shelf_short::RULE,
+    // Work against time.
+    steps_in_a_circle::RULE,
+    step_too_early::RULE,
     // Judged last: they look at what the others silenced.
     accept_unused::RULE,
     accept_stale::RULE,

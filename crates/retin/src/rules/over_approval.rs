@@ -6,6 +6,7 @@ use crate::finding::{Fault, Verdict};
 use crate::meaning::{Approval, Case, EntryId, FactValue, Facts, Job, NewPart};
 use crate::replacement::Chosen;
 use crate::stage::Stage;
+use crate::time::minutes::{Duration, duration, in_words};
 use retin_syntax::tables::{PlanVerb, Property};
 use retin_syntax::value::{Decimal, Money, Value};
 
@@ -58,10 +59,10 @@ fn verdict(case: &Case<'_>, chosen: &[Chosen<'_, '_>]) -> Verdict {
     };
     let agreed = approval.money;
     let parts = parts(case, chosen, agreed);
-    let work = work(job, agreed);
+    let work = work(case, job, agreed);
     let together = parts.sum.saturating_add(work.sum);
     if together > agreed.amount {
-        return Verdict::failed(excess(job, &approval, &parts, &work, together));
+        return Verdict::failed(excess(case, job, &approval, &parts, &work, together));
     }
     match parts.missing.or(work.missing) {
         Some(fact) => Verdict::lacks(fact),
@@ -70,6 +71,7 @@ fn verdict(case: &Case<'_>, chosen: &[Chosen<'_, '_>]) -> Verdict {
 }
 
 fn excess(
+    case: &Case<'_>,
     job: &Job<'_>,
     approval: &Approval,
     parts: &Bill,
@@ -105,8 +107,12 @@ fn excess(
         fault = fault.with(rate, "the rate");
     }
     for step in &job.steps {
-        if let Some((time, origin)) = step.time {
-            fault = fault.with(origin, format!("{}: {time}", step.name));
+        let duration = duration(case, step);
+        let time = in_words(duration.seconds);
+        if duration.is_written {
+            fault = fault.with(step.origin, format!("{}: {time}", step.name));
+        } else if !duration.seconds.is_zero() {
+            fault = fault.with(step.origin, format!("{}: {time} by the minutes", step.name));
         }
     }
     fault
@@ -193,9 +199,10 @@ fn add(bill: &mut Bill, facts: &Facts<'_>, count: u32, agreed: Money) {
     }
 }
 
-fn work(job: &Job<'_>, agreed: Money) -> Bill {
+fn work(case: &Case<'_>, job: &Job<'_>, agreed: Money) -> Bill {
     let mut bill = Bill::default();
-    if job.steps.is_empty() || job.steps.iter().any(|step| step.time.is_none()) {
+    let durations: Vec<Duration> = job.steps.iter().map(|step| duration(case, step)).collect();
+    if durations.is_empty() || durations.iter().any(|duration| duration.missing.is_some()) {
         bill.lacks("the hours of every step");
     }
     let rate = job
@@ -209,13 +216,9 @@ fn work(job: &Job<'_>, agreed: Money) -> Bill {
         bill.lacks("the money for an hour of work, `rate 60 EUR`");
         return bill;
     };
-    let seconds = job
-        .steps
-        .iter()
-        .filter_map(|step| step.time)
-        .fold(Decimal::ZERO, |sum, (time, _)| {
-            sum.saturating_add(time.number)
-        });
+    let seconds = durations.iter().fold(Decimal::ZERO, |sum, duration| {
+        sum.saturating_add(duration.seconds)
+    });
     // Multiplied first: twenty minutes are a third of an hour, and not 0.3333.
     let cost = seconds
         .checked_mul(rate.amount)

@@ -1,9 +1,16 @@
-//! Work against time: the log replayed.
+//! Work against time: how long steps take, in which order they go, what one's
+//! hands do next; and the log replayed.
 
 pub mod accidents;
+pub mod bench_order;
+pub mod cautions;
+pub mod done_early;
+pub mod minutes;
+pub mod order;
 pub mod progress;
 pub mod replay;
 pub mod state;
+pub mod working_order;
 
 pub use accidents::{AccidentRecord, Mended, Status};
 pub use progress::{Left, Progress};

@@ -1,0 +1,220 @@
+//! What one's hands do next within a step: all of one value together, so that one
+//! bag is open at a time; low bodies before tall ones, so that the board lies flat;
+//! then board by board, zone by zone, along the board.
+
+use crate::meaning::{BoardCopy, Case, FactValue, Facts, PlaceId, Step};
+use crate::outline::Outline;
+use crate::replacement::{Chosen, Replacement};
+use crate::time::minutes::places_worked_on;
+use retin_syntax::tables::{Kind, Property, StepVerb};
+use retin_syntax::value::Decimal;
+use rustc_hash::FxHashMap;
+use std::collections::BTreeMap;
+
+/// One place to work on.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Item {
+    /// The place.
+    pub place: PlaceId,
+    /// What is in the bag, in words: `E-10-50 10uF 50V 5x11`.
+    pub bag: String,
+    /// The height of the body in mm, where it is known.
+    pub height: Option<Decimal>,
+    /// The copy of the board it is on.
+    pub board: BoardCopy,
+    /// The zone it is in, by its place among the zones of the board.
+    pub zone: Option<usize>,
+    /// The body's middle in mm from the board's lower left corner.
+    pub at: Option<(Decimal, Decimal)>,
+}
+
+/// All places that get what is in one bag.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Bag {
+    /// What is in it, in words.
+    pub label: String,
+    /// The height of the tallest body in mm; none where one is not known.
+    pub height: Option<Decimal>,
+    /// The places, in the order they are worked on.
+    pub places: Vec<PlaceId>,
+}
+
+/// Sorts items into bags, lowest first; bags whose height is not known come last.
+///
+/// The order depends on the items alone, not on the order they are given in.
+pub fn bags(items: Vec<Item>) -> Vec<Bag> {
+    let mut by_label: BTreeMap<String, Vec<Item>> = BTreeMap::new();
+    for item in items {
+        by_label.entry(item.bag.clone()).or_default().push(item);
+    }
+    // A bag is worked on where its first place is, among bags of one height.
+    let mut sorted: Vec<(bool, Decimal, BoardCopy, Bag)> = by_label
+        .into_iter()
+        .filter_map(|(label, mut items)| {
+            items.sort_by(|one, other| along(one).cmp(&along(other)));
+            let first = items.first()?.board;
+            let height = items
+                .iter()
+                .try_fold(Decimal::ZERO, |most, item| Some(most.max(item.height?)));
+            let places = items.into_iter().map(|item| item.place).collect();
+            let bag = Bag {
+                label,
+                height,
+                places,
+            };
+            Some((height.is_none(), height.unwrap_or_default(), first, bag))
+        })
+        .collect();
+    sorted.sort_by(|one, other| {
+        (one.0, one.1, one.2, &one.3.label).cmp(&(other.0, other.1, other.2, &other.3.label))
+    });
+    sorted.into_iter().map(|row| row.3).collect()
+}
+
+/// Where an item comes within its bag: board, zone, position, place. What has no
+/// zone or position comes behind what has one.
+fn along(
+    item: &Item,
+) -> (
+    BoardCopy,
+    (bool, Option<usize>),
+    (bool, Option<(Decimal, Decimal)>),
+    PlaceId,
+) {
+    (
+        item.board,
+        (item.zone.is_none(), item.zone),
+        (item.at.is_none(), item.at),
+        item.place,
+    )
+}
+
+/// The new part of every place that gets one.
+pub type NewParts<'c, 'a> = FxHashMap<PlaceId, &'c Replacement<'c, 'a>>;
+
+/// Looks the new parts up by place.
+pub fn new_parts<'c, 'a>(chosen: &'c [Chosen<'c, 'a>]) -> NewParts<'c, 'a> {
+    chosen
+        .iter()
+        .filter_map(|chosen| match chosen {
+            Chosen::New(replacement) => Some(&**replacement),
+            Chosen::Nothing { .. } => None,
+        })
+        .flat_map(|replacement| replacement.places().map(move |place| (place, replacement)))
+        .collect()
+}
+
+/// The working order of one step: for `fit` by the new parts, else by the old ones.
+pub fn working_order(case: &Case<'_>, new: &NewParts<'_, '_>, step: &Step<'_>) -> Vec<Bag> {
+    let items = places_worked_on(case, step)
+        .into_iter()
+        .map(|place| {
+            let fitted = (step.verb == StepVerb::Fit)
+                .then(|| new.get(&place))
+                .flatten();
+            let old = case.goes_by(place);
+            let zone = old.word(Property::Zone);
+            let board = case.board_of(place.part);
+            Item {
+                place,
+                bag: match fitted {
+                    Some(replacement) => new_label(replacement),
+                    None => label(old.kind, |property| {
+                        old.get(property).map(|stated| &stated.1.value)
+                    }),
+                },
+                height: heights(case, new, step.verb, place).map(|(_, most)| most),
+                board: case.copy_of(place),
+                zone: zone.and_then(|zone| board.zones.iter().position(|row| row.0 == zone)),
+                at: old
+                    .get(Property::At)
+                    .and_then(|(_, stated)| match stated.value {
+                        FactValue::Point(x, y) => Some((x, y)),
+                        _ => None,
+                    }),
+            }
+        })
+        .collect();
+    bags(items)
+}
+
+/// The least and the most height in mm of the body that a step has in hand at a place.
+pub fn heights(
+    case: &Case<'_>,
+    new: &NewParts<'_, '_>,
+    verb: StepVerb,
+    place: PlaceId,
+) -> Option<(Decimal, Decimal)> {
+    let old = case.goes_by(place);
+    let fitted = (verb == StepVerb::Fit).then(|| new.get(&place)).flatten();
+    let outline = match fitted {
+        Some(replacement) => {
+            let facts = replacement.new.facts;
+            let style = facts.choice(Property::Style);
+            Outline::of(
+                facts.body()?,
+                style.or_else(|| old.choice(Property::Style)),
+                facts.millimetres(Property::Pitch),
+            )
+        }
+        None => Outline::of(
+            old.body()?,
+            old.choice(Property::Style),
+            old.millimetres(Property::Pitch),
+        ),
+    };
+    Some((outline.least_height, outline.most_height))
+}
+
+fn new_label(replacement: &Replacement<'_, '_>) -> String {
+    let new = &replacement.new;
+    let of = |facts: &Facts<'_>| {
+        label(new.kind, |property| {
+            facts.get(property).map(|stated| &stated.value)
+        })
+    };
+    let described = of(new.facts);
+    let first = match new.name {
+        Some(name) if described.is_empty() => name.to_owned(),
+        Some(name) => format!("{name}  {described}"),
+        None => described,
+    };
+    match new.second {
+        Some((second, mounting)) => {
+            let second = of(second);
+            let mounting = mounting.reserved_text().unwrap_or("");
+            format!("{first} and {second} in {mounting}")
+        }
+        None => first,
+    }
+}
+
+/// What is printed on a bag: kind, value, ratings, body.
+fn label<'f, 'a: 'f>(
+    kind: Option<Kind>,
+    stated: impl Fn(Property) -> Option<&'f FactValue<'a>>,
+) -> String {
+    const PRINTED: &[Property] = &[
+        Property::Device,
+        Property::Value,
+        Property::Current,
+        Property::Volts,
+        Property::AcVolts,
+        Property::Power,
+        Property::FuseSpeed,
+        Property::MainsClass,
+        Property::Taper,
+        Property::Package,
+        Property::Body,
+    ];
+    let words = PRINTED
+        .iter()
+        .filter_map(|property| match stated(*property)? {
+            FactValue::Value(value) => Some(value.to_string()),
+            FactValue::Word(word) => Some((*word).to_owned()),
+            FactValue::Choice(token) => token.reserved_text().map(str::to_owned),
+            _ => None,
+        });
+    let kind = kind.map(|kind| kind.word().to_owned());
+    kind.into_iter().chain(words).collect::<Vec<_>>().join(" ")
+}
