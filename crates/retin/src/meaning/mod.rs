@@ -18,12 +18,13 @@ pub mod problem;
 mod resolve;
 mod shelf;
 mod steps;
+mod targets;
 
 pub(crate) use board::Group;
 pub(crate) use build::{Reader, Section, sections_of};
 pub use facts::{FactValue, Facts, Stated};
 pub use going_by::GoingBy;
-pub use job::{Approval, Job, Target};
+pub use job::{Approval, Job};
 pub use log::{Act, LogEntry, Ordered, Pad, Point, Reading, Subject};
 pub use minutes::Pace;
 pub use nets::{Link, LinkId, Net, NetId, Nets, Rail};
@@ -31,10 +32,12 @@ pub use plan::{Acceptance, Decision, NewPart, PlanEntry, PlanLineId, ReadSelecto
 pub use problem::{Problem, ProblemKind};
 pub use shelf::{Entry, EntryId, Price, Shelf};
 pub use steps::{About, Step, Waits};
+pub use targets::{Target, Window};
 
 use crate::potentials::Potentials;
 use crate::sources::{FileId, Origin, Sources};
 use crate::stage::Stage;
+use crate::time::Replay;
 use retin_syntax::tables::{ClaimSource, Kind, Property};
 use retin_syntax::value::{Decimal, Quantity};
 use rustc_hash::FxHashMap;
@@ -237,6 +240,8 @@ pub struct Case<'a> {
     pub nets: Nets<'a>,
     /// What is known of each net's potential.
     pub potentials: Potentials,
+    /// What the log comes to.
+    pub replay: Replay<'a>,
     /// What could not be made sense of.
     pub problems: Vec<Problem>,
     /// How far the job has come.
