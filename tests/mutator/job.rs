@@ -2,7 +2,7 @@
 
 use retin::check::check;
 use retin::meaning::Case;
-use retin::sources::{SourceFile, Sources};
+use retin::sources::{Origin, SourceFile, Sources};
 use retin_tests::whole_job::WholeJob;
 use std::sync::Arc;
 
@@ -44,8 +44,14 @@ impl Edit {
 }
 
 /// The lines of the three files.
-#[derive(Clone, Debug)]
-pub struct Lines(pub [Vec<String>; 3]);
+#[derive(Debug)]
+pub struct Lines(pub [Vec<String>; 3], [Arc<SourceFile>; 3]);
+
+const PATHS: [&str; 3] = ["model.retin", "shelf.retin", "job.retin"];
+
+fn parsed(file: usize, text: &str) -> Arc<SourceFile> {
+    Arc::new(SourceFile::new(PATHS[file].to_owned(), text.to_owned()))
+}
 
 /// A job with a mistake in it.
 pub struct Mutant {
@@ -57,8 +63,11 @@ pub struct Mutant {
 
 impl Lines {
     pub fn of(job: &WholeJob) -> Self {
-        let lines = |text: &str| text.lines().map(str::to_owned).collect();
-        Self([lines(&job.model), lines(&job.shelf), lines(&job.job)])
+        let texts = [&job.model, &job.shelf, &job.job];
+        Self(
+            texts.map(|text| text.lines().map(str::to_owned).collect()),
+            [MODEL, SHELF, JOB].map(|file| parsed(file, texts[file])),
+        )
     }
 
     pub fn text(&self, (file, line): At) -> &str {
@@ -79,6 +88,7 @@ impl Lines {
         self.text(at).replacen(from, to, 1)
     }
 
+    /// The job with a mistake in it.
     pub fn change(&self, edits: &[Edit]) -> Mutant {
         let mut texts = [String::new(), String::new(), String::new()];
         let mut planted = Vec::new();
@@ -123,32 +133,36 @@ impl Lines {
 pub struct Found {
     pub rule: &'static str,
     pub at: At,
+    /// The second places it points at.
+    pub beside: Vec<At>,
     pub is_question: bool,
     pub fact: String,
 }
 
-/// What is found in the three files, at the stage the log shows.
-pub fn found(texts: &[String; 3]) -> Vec<Found> {
-    let mut sources = Sources::new();
-    let mut ids = Vec::new();
-    for (path, text) in ["model.retin", "shelf.retin", "job.retin"].iter().zip(texts) {
-        let file = SourceFile::new((*path).to_owned(), text.clone());
-        ids.push(sources.add(Arc::new(file)));
-    }
-    let case = Case::build(&sources, ids[JOB]);
-    let findings = check(&case).findings;
-    findings
-        .into_iter()
-        .map(|finding| {
-            let origin = finding.fault.origin;
+impl Lines {
+    /// What is found in a job that was made of this one, at the stage its log shows.
+    pub fn found(&self, mutant: &Mutant) -> Vec<Found> {
+        let mut sources = Sources::new();
+        let ids = [MODEL, SHELF, JOB].map(|file| {
+            let text = &mutant.texts[file];
+            let same = Some(&self.1[file]).filter(|original| original.text == *text);
+            sources.add(same.cloned().unwrap_or_else(|| parsed(file, text)))
+        });
+        let case = Case::build(&sources, ids[JOB]);
+        let at = |origin: Origin| {
             let file = ids.iter().position(|id| *id == origin.file).unwrap_or(JOB);
-            let before = &texts[file][..origin.span.start as usize];
-            Found {
+            let before = &mutant.texts[file][..origin.span.start as usize];
+            (file, before.matches('\n').count())
+        };
+        let findings = check(&case).findings.into_iter();
+        findings
+            .map(|finding| Found {
                 rule: finding.rule,
-                at: (file, before.matches('\n').count()),
+                at: at(finding.fault.origin),
+                beside: finding.fault.related.iter().map(|label| at(label.origin)).collect(),
                 is_question: finding.fault.is_question,
                 fact: finding.fault.fact,
-            }
-        })
-        .collect()
+            })
+            .collect()
+    }
 }

@@ -271,7 +271,11 @@ fn not_dealt_with(lines: &Lines) -> Vec<Vec<Edit>> {
         .into_iter()
         .filter(|(_, place, _)| ages(place) && *place != "channel.C8")
         .filter_map(|(at, place, _)| {
-            Some(vec![Edit::Take(at), Edit::Mark(on_the_sheet(lines, place)?)])
+            // What the plan lacks is told at its heading, and names the sheet.
+            let heading = lines.find(JOB, |line| line == "plan");
+            let mut edits = vec![Edit::Take(at), Edit::Mark(on_the_sheet(lines, place)?)];
+            edits.extend(heading.into_iter().map(Edit::Mark));
+            Some(edits)
         })
         .collect()
 }

@@ -72,7 +72,7 @@ pub const KINDS: &[Kind] = &[
         sites: fuse_speed,
     },
     Kind {
-        name: "no safety class at the mains",
+        name: "film capacitor without a safety class at the mains",
         rules: &["safety-class", "wrong-kind"],
         sites: safety_class,
     },
@@ -105,6 +105,11 @@ pub const KINDS: &[Kind] = &[
         name: "slower diode",
         rules: &["slower-part"],
         sites: diode,
+    },
+    Kind {
+        name: "mains capacitor described without its class: not checked",
+        rules: &[],
+        sites: unstated_class,
     },
     Kind {
         name: "shelf one short",
@@ -334,19 +339,24 @@ fn fuse_speed(lines: &Lines) -> Vec<Vec<Edit>> {
     )
 }
 
+/// A mains capacitor described anew without its class.
+fn without_class(lines: &Lines, kind: &str) -> Vec<Vec<Edit>> {
+    changed(
+        lines,
+        |_, entry| entry.starts_with("X-") || entry.starts_with("Y-"),
+        |text| {
+            let text = text.replace(" X2", "").replace(" Y2", "");
+            Some(text.replace("mains-capacitor", kind))
+        },
+    )
+}
+
 fn safety_class(lines: &Lines) -> Vec<Vec<Edit>> {
-    let mut sites = Vec::new();
-    for bare in ["film 630V", "mains-capacitor"] {
-        sites.extend(changed(
-            lines,
-            |_, entry| entry.starts_with("X-") || entry.starts_with("Y-"),
-            |text| {
-                let text = text.replace(" X2", "").replace(" Y2", "");
-                Some(text.replace("mains-capacitor", bare))
-            },
-        ));
-    }
-    sites
+    without_class(lines, "film 630V")
+}
+
+fn unstated_class(lines: &Lines) -> Vec<Vec<Edit>> {
+    without_class(lines, "mains-capacitor")
 }
 
 fn class_at_earth(lines: &Lines) -> Vec<Vec<Edit>> {
@@ -413,6 +423,10 @@ fn diode(lines: &Lines) -> Vec<Vec<Edit>> {
 }
 
 fn short(lines: &Lines) -> Vec<Vec<Edit>> {
+    // What was fitted is out of the drawer: it is short before the work begins.
+    let log = lines.find(JOB, |line| line == "log");
+    let from = log.first().map_or(0, |at| at.1);
+    let planning: Vec<Edit> = (from..lines.0[JOB].len()).map(|line| Edit::Take((JOB, line))).collect();
     let mut sites = Vec::new();
     for at in lines.find(SHELF, |line| line.contains(" have ")) {
         let Some((_, rest)) = lines.text(at).split_once(" have ") else {
@@ -423,7 +437,13 @@ fn short(lines: &Lines) -> Vec<Vec<Edit>> {
             continue;
         };
         let less = format!("have {}", number.saturating_sub(1));
-        sites.push(vec![Edit::Put(at, lines.with(at, &format!("have {count}"), &less))]);
+        let mut edits = planning.clone();
+        edits.push(Edit::Put(at, lines.with(at, &format!("have {count}"), &less)));
+        // It is told at the first line of the plan that takes it.
+        let name = lines.text(at).split_whitespace().next().unwrap_or_default();
+        let plan = planned(lines).into_iter().filter(|(_, _, entry)| *entry == name);
+        edits.extend(plan.map(|(at, ..)| Edit::Mark(at)));
+        sites.push(edits);
     }
     sites
 }

@@ -10,12 +10,13 @@ const HEAD: &str = "# Mistakes planted, and what was told
 Into sound jobs of some two hundred parts, one mistake at a time is planted, at
 places that follow from a seed. *Told* counts those that a rule meant for them
 finds, *at the line* those told where the mistake stands (or, where something is
-left out, where it is missed), *asked* those that are told as a question only,
-*further* the other findings, together and the most of one mistake. In the jobs as
-they are nothing is found.
+left out, where it is missed), *beside* those that are told at another line and
+name this one as a second place, as where two sources contradict each other.
+*Asked* are those that are told as a question only, *further* the other findings,
+together and the most of one mistake. In the jobs as they are nothing is found.
 
-| mistake | planted | told | at the line | asked | further | most | by |
-| --- | --- | --- | --- | --- | --- | --- | --- |
+| mistake | planted | told | at the line | beside | asked | further | most | by |
+| --- | --- | --- | --- | --- | --- | --- | --- | --- |
 ";
 
 const INVISIBLE: &str = "\n## What the files do not show
@@ -48,11 +49,12 @@ fn page(counts: &[(&Kind, Count)]) -> String {
             .collect();
         let _ = writeln!(
             page,
-            "| {} | {} | {} | {} | {} | {} | {} | {} |",
+            "| {} | {} | {} | {} | {} | {} | {} | {} | {} |",
             kind.name,
             count.planted,
             share(count.detected, count.planted),
             share(count.on_the_line, count.planted),
+            share(count.beside, count.planted),
             count.only_asked,
             count.further,
             count.most_further,
@@ -95,8 +97,8 @@ pub fn astray(lines: &Lines, edits: &[Edit], mutant: &Mutant, findings: &[Found]
 /// What went astray of one kind.
 pub fn told(kind: &Kind, count: &Count) -> String {
     let mut text = format!(
-        "{}: {} planted, {} told, {} at the line\n",
-        kind.name, count.planted, count.detected, count.on_the_line
+        "{}: {} planted, {} told, {} at the line, {} beside\n",
+        kind.name, count.planted, count.detected, count.on_the_line, count.beside
     );
     for one in count.astray.iter().take(3) {
         text.push_str(one);

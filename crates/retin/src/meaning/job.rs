@@ -8,7 +8,7 @@ use super::targets::Target;
 use super::{Claim, Facts};
 use crate::sources::Origin;
 use retin_syntax::tables::Property;
-use retin_syntax::tree::{Record, Word};
+use retin_syntax::tree::Record;
 use retin_syntax::value::{Date, Money, Value};
 
 /// A job: one unit on the bench.

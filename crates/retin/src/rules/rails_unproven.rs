@@ -7,7 +7,7 @@ use crate::meaning::{BoardCopy, BoardId, Case, NetId, PlaceId, Point};
 use crate::stage::Stage;
 use retin_syntax::Token;
 use retin_syntax::tables::{Kind, Property, Stop};
-use retin_syntax::value::{Decimal, Dimension};
+use retin_syntax::value::Dimension;
 
 pub(super) const RULE: Rule = Rule {
     name: "rails-unproven",
@@ -42,14 +42,7 @@ fn rails_of(case: &Case<'_>, board: BoardId) -> Vec<NetId> {
     case.nets
         .iter()
         .filter(|(_, net)| net.board == board)
-        .filter(|(_, net)| {
-            net.rail.as_ref().is_some_and(|rail| {
-                let volts = rail.facts.range(Property::Volts);
-                volts.is_none_or(|(low, high)| {
-                    low.number != Decimal::ZERO || high.number != Decimal::ZERO
-                })
-            })
-        })
+        .filter(|(_, net)| net.rail.as_ref().is_some_and(|rail| !rail.is_ground()))
         .map(|(id, _)| id)
         .collect()
 }
