@@ -20,3 +20,4 @@ pub mod sources;
 pub mod stage;
 pub mod swaps;
 pub mod time;
+mod words;

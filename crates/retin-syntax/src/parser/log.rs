@@ -3,7 +3,7 @@
 use super::grammar::{
     Input, Rule, fact, facts, is_connective, name, names, opens_fact, value, word_where,
 };
-use super::why::Why;
+use super::why::{Sort, Why};
 use crate::span::Span;
 use crate::tables::properties::Place;
 use crate::tables::{Direction, Property, kinds, verbs};
@@ -36,7 +36,7 @@ struct Body {
 
 /// An entry of the log.
 pub(super) fn entry<'t>() -> Rule<'t, Record> {
-    let initials = word_where(|token| token == Token::Word).labelled("initials");
+    let initials = word_where(|token| token == Token::Word).labelled(Sort::Initials);
     let done = || {
         choice([
             verb(|token| matches!(token, Token::Damaged | Token::Repaired))
@@ -96,7 +96,7 @@ fn verb<'t>(accepts: fn(Token) -> bool) -> Rule<'t, Word> {
             span: extra.span(),
             token,
         })
-        .labelled("what was done, such as `removed`")
+        .labelled(Sort::LogVerb)
         .boxed()
 }
 
@@ -112,7 +112,7 @@ fn plain_name<'t>() -> impl Parser<'t, Input<'t>, Word, extra::Err<Why>> + Clone
             && !opens_fact(token, Place::Log)
     })
     .then_ignore(word_where(|token| Direction::of(token).is_some()).not())
-    .labelled("a name")
+    .labelled(Sort::Name)
 }
 
 fn plain_names<'t>() -> Rule<'t, Vec<Word>> {
@@ -138,7 +138,7 @@ fn chosen<'t>() -> Rule<'t, (SelectorChoice, Span)> {
             || kinds::is_family(token)
             || matches!(token, Token::Board | Token::Rail | Token::Link)
     })
-    .labelled("a kind of part");
+    .labelled(Sort::KindOfPart);
     // What stands behind the kinds is a reading, not what they are chosen by.
     let every = just(Token::Every)
         .ignore_then(values)
@@ -267,7 +267,7 @@ fn slots<'t>(is_told: bool) -> Rule<'t, Vec<Slot>> {
             .map(Slot::Fact)
             .boxed(),
     ])
-    .labelled("a value or a property")
+    .labelled(Sort::Fact)
     .repeated()
     .collect()
     .boxed()

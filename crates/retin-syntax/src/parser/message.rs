@@ -55,13 +55,27 @@ fn unknown_word(
     otherwise: String,
 ) -> SyntaxError {
     let typed = at.of(text);
+    let (help, edits) = suggestion(at, nearest(typed, words), || otherwise);
     SyntaxError {
         span: at,
         message: format!("`{typed}` is not a word that {whose} begins with"),
-        help: Some(match nearest(typed, words) {
-            Some(word) => format!("did you mean `{word}`?"),
-            None => otherwise,
-        }),
+        help: Some(help),
+        edits,
+    }
+}
+
+/// The help for a word that is spelled nearly like one that could stand there.
+fn suggestion(
+    at: Span,
+    word: Option<&'static str>,
+    otherwise: impl FnOnce() -> String,
+) -> (String, Vec<(Span, String)>) {
+    match word {
+        Some(word) => (
+            format!("did you mean `{word}`?"),
+            vec![(at, word.to_owned())],
+        ),
+        None => (otherwise(), Vec::new()),
     }
 }
 
@@ -175,6 +189,7 @@ pub(super) fn not_a_log_verb(
                 span: at,
                 message: format!("the log is in the past tense: `{past}`"),
                 help: Some(format!("write `{past}` for `{}`", at.of(text))),
+                edits: vec![(at, past.to_owned())],
             };
         }
         if token == Token::Word
@@ -184,6 +199,7 @@ pub(super) fn not_a_log_verb(
                 span: at,
                 message: format!("`{}` is not a word that says what was done", at.of(text)),
                 help: Some(format!("did you mean `{near}`?")),
+                edits: vec![(at, near.to_owned())],
             };
         }
     }
@@ -198,6 +214,7 @@ pub(super) fn not_a_log_verb(
             "an entry is a time, who did it, and what was done: {}",
             all.join(", ")
         )),
+        edits: Vec::new(),
     }
 }
 
@@ -215,11 +232,13 @@ pub(super) fn past_in_a_plan(verb: Token, at: Span, text: &str) -> SyntaxError {
             help: Some(format!(
                 "write `{imperative}` for `{typed}`; what was done stands in the log"
             )),
+            edits: vec![(at, imperative.to_owned())],
         },
         None => SyntaxError {
             span: at,
             message: format!("`{typed}` stands in the log only"),
             help: Some("move the line below a day of the log".into()),
+            edits: Vec::new(),
         },
     }
 }
@@ -234,6 +253,7 @@ pub(super) fn property_below_group(at: Span, text: &str) -> SyntaxError {
         help: Some(format!(
             "write the property on the group's own line; if a part is called {typed}, put the name in quotes"
         )),
+        edits: Vec::new(),
     }
 }
 
@@ -253,14 +273,18 @@ pub(super) fn describe(shape: Shape, why: &Why, text: &str) -> SyntaxError {
         [one] => format!(": {one} was expected"),
         [many @ .., last] => format!(": {} or {last} was expected", many.join(", ")),
     };
+    let words = why.expected().filter_map(|expected| match expected {
+        Expected::Token(token) => token.reserved_text(),
+        Expected::Sort(_) => None,
+    });
+    let (help, edits) = suggestion(why.span, nearest(typed, words), || {
+        format!("{} is written `{}`", whole(shape).0, whole(shape).1)
+    });
     SyntaxError {
         span: why.span,
         message: format!("{found}{wanted}"),
-        help: Some(format!(
-            "{} is written `{}`",
-            whole(shape).0,
-            whole(shape).1
-        )),
+        help: Some(help),
+        edits,
     }
 }
 
@@ -270,7 +294,7 @@ fn phrase(expected: Expected) -> Option<String> {
         Expected::Token(Token::Open) => "`(`".into(),
         Expected::Token(Token::Close) => "`)`".into(),
         Expected::Token(token) => format!("`{}`", token.reserved_text()?),
-        Expected::Label(label) => label.into(),
+        Expected::Sort(sort) => sort.phrase().into(),
     })
 }
 

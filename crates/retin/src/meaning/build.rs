@@ -280,6 +280,7 @@ impl<'a> Reader<'a> {
             span,
             message,
             help,
+            edits,
         } in &sources.file(file).tree.errors
         {
             self.problem(
@@ -288,6 +289,7 @@ impl<'a> Reader<'a> {
                 ProblemKind::Unreadable {
                     message: message.clone(),
                     help: help.clone(),
+                    edits: edits.clone(),
                 },
             );
         }

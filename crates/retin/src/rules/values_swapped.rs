@@ -67,22 +67,14 @@ fn planned(one: &Replacement<'_, '_>, other: &Replacement<'_, '_>) -> Fault {
             .unwrap_or_default()
     };
     let is_done = one.fitted.is_some() && other.fitted.is_some();
-    let verb = |replacement: &Replacement<'_, '_>| {
-        if replacement.fitted.is_some() {
-            "got"
-        } else {
-            "gets"
-        }
-    };
     let mut fault = Fault::new(
         one.new.origin,
         format!(
-            "{{place}} {} each other's values: {first} {} {} and asks for {}, {second} {} {} and asks for {}",
+            "{{place}} {} each other's values: {first} {} {} in place of {}, {second} {} in place of {}",
             if is_done { "hold" } else { "would hold" },
-            verb(one),
+            if is_done { "got" } else { "would get" },
             gets(one),
             asks(one),
-            verb(other),
             gets(other),
             asks(other),
         ),
@@ -99,7 +91,7 @@ fn planned(one: &Replacement<'_, '_>, other: &Replacement<'_, '_>) -> Fault {
             fault = fault.with(
                 stated.origin,
                 format!(
-                    "{} asks for {}, by {}",
+                    "what is asked for at {} is {}, by {}",
                     replacement.part.name,
                     asks(replacement),
                     source.phrase()

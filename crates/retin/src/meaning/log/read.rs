@@ -487,14 +487,23 @@ impl<'a> Reader<'a> {
                 }),
                 None => {}
             },
-            _ => self.problem(
-                file,
-                fact.span,
-                ProblemKind::Misplaced {
-                    message: format!("`{text}` means nothing in this entry"),
-                    help: "put a remark in quotes".into(),
-                },
-            ),
+            // `R47` is a value that does not begin like one.
+            _ => match value::read(text) {
+                Ok(value @ Value::Quantity(_)) => said.readings.push(Reading {
+                    property: None,
+                    value,
+                    condition: None,
+                    origin,
+                }),
+                _ => self.problem(
+                    file,
+                    fact.span,
+                    ProblemKind::Misplaced {
+                        message: format!("`{text}` means nothing in this entry"),
+                        help: "put a remark in quotes".into(),
+                    },
+                ),
+            },
         }
     }
 }
