@@ -160,7 +160,7 @@ impl<'c, 'a> Work<'c, 'a> {
     }
 
     fn is_with(&self, means: &str) -> bool {
-        self.step.with.iter().any(|with| *with == means)
+        self.step.with.contains(&means)
     }
 }
 

@@ -230,7 +230,7 @@ pub fn places_worked_on(case: &Case<'_>, step: &Step<'_>) -> Vec<PlaceId> {
     };
     places
         .iter()
-        .filter(|place| !(step.about.is_by_kind && stays(place)) && !is_of_another(place))
+        .filter(|place| !(is_of_another(place) || step.about.is_by_kind && stays(place)))
         .copied()
         .collect()
 }

@@ -51,7 +51,7 @@ pub fn bags(items: Vec<Item>) -> Vec<Bag> {
     let mut sorted: Vec<(bool, Decimal, BoardCopy, Bag)> = by_label
         .into_iter()
         .filter_map(|(label, mut items)| {
-            items.sort_by(|one, other| along(one).cmp(&along(other)));
+            items.sort_by_key(along);
             let first = items.first()?.board;
             let height = items
                 .iter()
@@ -71,16 +71,17 @@ pub fn bags(items: Vec<Item>) -> Vec<Bag> {
     sorted.into_iter().map(|row| row.3).collect()
 }
 
-/// Where an item comes within its bag: board, zone, position, place. What has no
-/// zone or position comes behind what has one.
-fn along(
-    item: &Item,
-) -> (
+/// Board, zone, position and place; a zone or a position that is missing comes last.
+type Along = (
     BoardCopy,
     (bool, Option<usize>),
     (bool, Option<(Decimal, Decimal)>),
     PlaceId,
-) {
+);
+
+/// Where an item comes within its bag: board, zone, position, place. What has no
+/// zone or position comes behind what has one.
+fn along(item: &Item) -> Along {
     (
         item.board,
         (item.zone.is_none(), item.zone),
