@@ -128,6 +128,13 @@ impl Lines {
     }
 }
 
+/// The job before the work: its log is gone.
+pub fn without_log(lines: &Lines) -> Vec<Edit> {
+    let job = &lines.0[JOB];
+    let from = job.iter().position(|line| line == "log").unwrap_or(job.len());
+    (from..job.len()).map(|line| Edit::Take((JOB, line))).collect()
+}
+
 /// One finding: what is told, and where.
 #[derive(Debug)]
 pub struct Found {

@@ -12,7 +12,7 @@ mod parts;
 mod report;
 mod work;
 
-use job::{Edit, Lines};
+use job::{Edit, Lines, without_log};
 use retin_tests::whole_job::{Seeded, whole_job};
 use std::collections::BTreeMap;
 
@@ -51,18 +51,36 @@ struct Count {
     astray: Vec<String>,
 }
 
-fn kinds() -> Vec<&'static Kind> {
-    [paper::KINDS, parts::KINDS, work::KINDS]
-        .into_iter()
-        .flatten()
+/// When a mistake is made: what is planned wrongly is judged before the work, for
+/// once a part is in, it is judged as it was fitted.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum When {
+    Planning,
+    Done,
+}
+
+fn kinds() -> Vec<(When, &'static Kind)> {
+    let of = |when, kinds: &'static [Kind]| kinds.iter().map(move |kind| (when, kind));
+    of(When::Done, paper::KINDS)
+        .chain(of(When::Planning, parts::KINDS))
+        .chain(of(When::Done, work::KINDS))
         .collect()
 }
 
 /// Twenty of the sites, each with the job it is in, chosen by the kind's place in the list.
-fn chosen<'l>(kind: &Kind, number: usize, jobs: &'l [Lines]) -> Vec<(&'l Lines, Vec<Edit>)> {
+fn chosen<'l>(
+    (when, kind): (When, &Kind),
+    number: usize,
+    jobs: &'l [Lines],
+) -> Vec<(&'l Lines, Vec<Edit>)> {
     let mut sites: Vec<(&Lines, Vec<Edit>)> = Vec::new();
     for lines in jobs {
-        sites.extend((kind.sites)(lines).into_iter().map(|edits| (lines, edits)));
+        for mut edits in (kind.sites)(lines) {
+            if when == When::Planning {
+                edits.extend(without_log(lines));
+            }
+            sites.push((lines, edits));
+        }
     }
     let mut seeded = Seeded::new(number as u64);
     let mut chosen = Vec::new();
@@ -72,9 +90,9 @@ fn chosen<'l>(kind: &Kind, number: usize, jobs: &'l [Lines]) -> Vec<(&'l Lines, 
     chosen
 }
 
-fn count(kind: &Kind, number: usize, jobs: &[Lines]) -> Count {
+fn count((when, kind): (When, &Kind), number: usize, jobs: &[Lines]) -> Count {
     let mut count = Count::default();
-    for (lines, edits) in chosen(kind, number, jobs) {
+    for (lines, edits) in chosen((when, kind), number, jobs) {
         let mutant = lines.change(&edits);
         let findings = lines.found(&mutant);
         count.planted += 1;
@@ -106,11 +124,11 @@ fn count(kind: &Kind, number: usize, jobs: &[Lines]) -> Count {
 
 /// Counts every kind, on two threads.
 fn counts(jobs: &[Lines]) -> Vec<(&'static Kind, Count)> {
-    let kinds: Vec<(usize, &Kind)> = kinds().into_iter().enumerate().collect();
+    let kinds: Vec<(usize, (When, &Kind))> = kinds().into_iter().enumerate().collect();
     let half = |odd: usize| {
         let mine: Vec<_> = kinds.iter().filter(|(number, _)| number % 2 == odd).collect();
         mine.into_iter()
-            .map(|(number, kind)| (*number, *kind, count(kind, *number, jobs)))
+            .map(|(number, kind)| (*number, kind.1, count(*kind, *number, jobs)))
             .collect::<Vec<_>>()
     };
     let mut all = std::thread::scope(|scope| {
@@ -129,6 +147,8 @@ fn nothing_is_found_in_sound_jobs() {
         let lines = Lines::of(&whole_job(seed));
         let findings = lines.found(&lines.change(&[]));
         assert!(findings.is_empty(), "seed {seed}: {findings:#?}");
+        let planned = lines.found(&lines.change(&without_log(&lines)));
+        assert!(planned.is_empty(), "seed {seed}, planned: {planned:#?}");
     }
 }
 

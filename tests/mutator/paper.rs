@@ -439,7 +439,6 @@ fn step_too_early(lines: &Lines) -> Vec<Vec<Edit>> {
     const EXCHANGED: &[(&str, &str, &str)] = &[
         ("photos", "strip", "empty"),
         ("wash", "fill", "bare"),
-        ("look", "ohms", "fill"),
         ("ohms", "first", "look"),
         ("look", "first", "fill"),
     ];

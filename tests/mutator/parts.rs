@@ -423,10 +423,6 @@ fn diode(lines: &Lines) -> Vec<Vec<Edit>> {
 }
 
 fn short(lines: &Lines) -> Vec<Vec<Edit>> {
-    // What was fitted is out of the drawer: it is short before the work begins.
-    let log = lines.find(JOB, |line| line == "log");
-    let from = log.first().map_or(0, |at| at.1);
-    let planning: Vec<Edit> = (from..lines.0[JOB].len()).map(|line| Edit::Take((JOB, line))).collect();
     let mut sites = Vec::new();
     for at in lines.find(SHELF, |line| line.contains(" have ")) {
         let Some((_, rest)) = lines.text(at).split_once(" have ") else {
@@ -437,8 +433,7 @@ fn short(lines: &Lines) -> Vec<Vec<Edit>> {
             continue;
         };
         let less = format!("have {}", number.saturating_sub(1));
-        let mut edits = planning.clone();
-        edits.push(Edit::Put(at, lines.with(at, &format!("have {count}"), &less)));
+        let mut edits = vec![Edit::Put(at, lines.with(at, &format!("have {count}"), &less))];
         // It is told at the first line of the plan that takes it.
         let name = lines.text(at).split_whitespace().next().unwrap_or_default();
         let plan = planned(lines).into_iter().filter(|(_, _, entry)| *entry == name);

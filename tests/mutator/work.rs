@@ -343,7 +343,7 @@ fn out_of_time(lines: &Lines) -> Vec<Vec<Edit>> {
 fn after_return(lines: &Lines) -> Vec<Vec<Edit>> {
     let mut sites = Vec::new();
     for returned in of(lines, "returned") {
-        for body in ["measured psu.+15 15.01V warm", "inspected psu", "tested master", "measured psu.-15 -15.01V warm"] {
+        for body in ["powered psu", "adjusted psu.VR1 to 15V", "cleaned master with brush", "soldered psu.C5"] {
             sites.push(vec![Edit::After(returned.at, at_minute(returned.minute + 10, body))]);
         }
     }

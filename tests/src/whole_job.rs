@@ -418,7 +418,7 @@ fn plan(text: &mut String) {
     );
 }
 
-const STEPS: &str = "\nsteps\n  photos photograph everything\n  empty discharge psu.C1..C2 after photos\n    caution \"the reservoirs hold their charge for minutes\"\n  strip remove every electrolytic, bipolar, tantalum, mains-capacitor, fuse after empty\n  bare remove every opamp, pot, transistor, regulator after strip\n  wash clean every board with isopropanol after bare\n  fill fit every electrolytic, bipolar, tantalum, mains-capacitor after wash\n  look inspect every board after fill\n  ohms measure every rail after look\n  first power psu with lamp after ohms\n  chips fit every opamp after first\n  listen test channel after chips\n";
+const STEPS: &str = "\nsteps\n  photos photograph everything\n  empty discharge psu.C1..C2 after photos\n    caution \"the reservoirs hold their charge for minutes\"\n  strip remove every electrolytic, bipolar, tantalum, mains-capacitor, fuse after empty\n  bare remove every opamp, pot, transistor, regulator after strip\n  wash clean every board with isopropanol after bare\n  fill fit every electrolytic, bipolar, tantalum, mains-capacitor after wash\n  look inspect every board after fill\n  ohms measure every rail unpowered after look\n  first power psu with lamp after ohms\n  chips fit every opamp after first\n  listen test channel after chips\n";
 
 const TARGETS: &str = "\ntargets\n  psu.RAW+ 20..28V\n  psu.RAW- -28..-20V\n  psu.+15 15V ±4% ripple below 5mV\n  psu.-15 -15V ±4% ripple below 5mV\n  psu.+15 to psu.GND above 200ohm, unpowered\n  psu.-15 to psu.GND above 200ohm, unpowered\n  ch1..ch4.+15 15V ±5%\n  ch1..ch4.-15 -15V ±5%\n  master.+15 15V ±5%\n  master.-15 -15V ±5%\n  master.RAW+ 20..28V\n  master.C10.+ expect solved\n";
 

@@ -40,6 +40,8 @@ pub(super) enum Sort {
     StepVerb,
     LogVerb,
     Initials,
+    Paced,
+    LeadOrJoint,
 }
 
 impl Sort {
@@ -63,6 +65,8 @@ impl Sort {
             Sort::StepVerb => "what the step does, such as `remove`",
             Sort::LogVerb => "what was done, such as `removed`",
             Sort::Initials => "initials",
+            Sort::Paced => "what it is done to, such as `opamp`",
+            Sort::LeadOrJoint => "`lead` or `joint`",
         }
     }
 }
