@@ -91,7 +91,8 @@ const CHANNEL: &[Capacitor] = &[
     capacitor("C5", "10uF 25V 5x11 p2", POSITIVE, "E-10-50"),
     capacitor("C6", "10uF 25V 5x11 p2", NEGATIVE, "E-10-50"),
     capacitor("C7", "22uF 25V 5x11 p2", POSITIVE, "E-22-50"),
-    capacitor("C8", "22uF 25V 5x11 p2", NEGATIVE, "E-22-50"),
+    // Larger than the old one, and overruled in the plan.
+    capacitor("C8", "22uF 25V 5x11 p2", NEGATIVE, "E-47-50"),
 ];
 
 const MASTER: &[Capacitor] = &[
@@ -410,7 +411,6 @@ fn accidents(seeded: &mut Seeded) -> Vec<Accident> {
 fn plan(text: &mut String) {
     text.push_str("\nplan\n");
     for (place, new) in replacements() {
-        let new = if place == "channel.C8" { "E-47-50" } else { new };
         let _ = writeln!(text, "  replace {place} with {new}");
     }
     text.push_str(
@@ -418,7 +418,7 @@ fn plan(text: &mut String) {
     );
 }
 
-const STEPS: &str = "\nsteps\n  photos photograph everything\n  empty discharge psu.C1..C2 after photos\n    caution \"the reservoirs hold their charge for minutes\"\n  strip remove every electrolytic, bipolar, tantalum, mains-capacitor, fuse after empty\n  bare remove every opamp, pot, transistor, regulator after strip\n  wash clean every board with isopropanol after bare\n  fill fit every electrolytic, bipolar, tantalum, mains-capacitor after wash\n  look inspect every board after fill\n  ohms measure every rail unpowered after look\n  first power psu with lamp after ohms\n  chips fit every opamp after first\n  listen test channel after chips\n";
+const STEPS: &str = "\nsteps\n  photos photograph everything\n  empty discharge psu.C1..C2 after photos\n    caution \"the reservoirs hold their charge for minutes\"\n  strip remove every electrolytic, bipolar, tantalum, mains-capacitor, fuse after empty\n  bare remove every opamp, pot, transistor, regulator after strip\n  wash clean every board with isopropanol after bare\n  fill fit every electrolytic, bipolar, tantalum, mains-capacitor after wash\n  look inspect every board after fill\n  ohms measure every rail after look unpowered\n  first power psu with lamp after ohms\n  chips fit every opamp after first\n  listen test channel after chips\n";
 
 const TARGETS: &str = "\ntargets\n  psu.RAW+ 20..28V\n  psu.RAW- -28..-20V\n  psu.+15 15V ±4% ripple below 5mV\n  psu.-15 -15V ±4% ripple below 5mV\n  psu.+15 to psu.GND above 200ohm, unpowered\n  psu.-15 to psu.GND above 200ohm, unpowered\n  ch1..ch4.+15 15V ±5%\n  ch1..ch4.-15 -15V ±5%\n  master.+15 15V ±5%\n  master.-15 -15V ±5%\n  master.RAW+ 20..28V\n  master.C10.+ expect solved\n";
 
@@ -539,8 +539,7 @@ fn fitting(log: &mut Log<'_>) {
     log.day("2026-09-18");
     for strip in strips() {
         for one in CHANNEL {
-            let new = if one.name == "C8" { "E-47-50" } else { one.new };
-            log.entry("fitted", &format!("{strip}.{} with {new}", one.name));
+            log.entry("fitted", &format!("{strip}.{} with {}", one.name, one.new));
         }
         log.entry("fitted", &format!("{strip}.Q1..Q2 with Q-547"));
         pair(log, &strip);
