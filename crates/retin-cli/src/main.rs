@@ -4,10 +4,15 @@
 //! [`Status`] to leave with.
 
 mod check;
+mod compare;
 mod completions;
 mod explain;
 mod format;
+mod gate;
+mod git;
+mod left;
 mod man;
+mod merge;
 mod one_job;
 mod read;
 mod replace;
@@ -36,6 +41,10 @@ Examples:
   retin check                     check every job below the current folder
   retin format jobs/26-031.retin  write one file in its canonical form
   retin explain volts-too-low     why a finding matters and what to do
+  retin compare HEAD~1:jobs/26-031.retin jobs/26-031.retin
+                                  what changed, in the words of the bench
+  retin gate power jobs/26-031.retin  does anything stand in the way of first power?
+  retin left jobs/26-031.retin    what is left to do
   retin work corner 10k 10nF      compute something
 
 Exit status: 0 nothing wrong, 1 errors found, 2 wrong use or a file that cannot be read.";
@@ -45,8 +54,12 @@ enum Command {
     Check(check::Arguments),
     Format(format::Arguments),
     Explain(explain::Arguments),
+    Gate(gate::Arguments),
+    Left(left::Arguments),
     Steps(steps::Arguments),
     Volts(volts::Arguments),
+    Compare(compare::Arguments),
+    Merge(merge::Arguments),
     Start(start::Arguments),
     Work(work::Arguments),
     Completions(completions::Arguments),
@@ -58,11 +71,15 @@ enum Command {
 enum Status {
     /// Nothing is wrong.
     Fine,
-    /// Errors were found, or files that are not in their canonical form, or a
-    /// value lies where a formula is not valid.
+    /// Errors were found, or files that are not in their canonical form, or
+    /// differences, or conflicts, or something stands before a gate, or a value
+    /// lies where a formula is not valid.
     Found,
     /// The command was used wrongly, or something could not be read or written.
     Failed,
+    /// A join that git asked for could not be made. Git takes this for a
+    /// failure, where a smaller number would mean conflicts.
+    Abandoned,
 }
 
 impl From<Status> for ExitCode {
@@ -71,6 +88,7 @@ impl From<Status> for ExitCode {
             Status::Fine => 0,
             Status::Found => 1,
             Status::Failed => 2,
+            Status::Abandoned => 129,
         })
     }
 }
@@ -93,8 +111,12 @@ fn run(arguments: Arguments) -> io::Result<Status> {
         Command::Check(arguments) => check::run(&arguments),
         Command::Format(arguments) => format::run(&arguments),
         Command::Explain(arguments) => explain::run(&arguments),
+        Command::Gate(arguments) => gate::run(&arguments),
+        Command::Left(arguments) => left::run(&arguments),
         Command::Steps(arguments) => steps::run(&arguments),
         Command::Volts(arguments) => volts::run(&arguments),
+        Command::Compare(arguments) => compare::run(&arguments),
+        Command::Merge(arguments) => merge::run(&arguments),
         Command::Start(arguments) => start::run(&arguments),
         Command::Work(arguments) => work::run(&arguments),
         Command::Completions(arguments) => completions::run(&arguments, Arguments::command()),

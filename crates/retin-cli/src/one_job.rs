@@ -11,6 +11,20 @@ use std::env;
 use std::io::{self, BufWriter, Write};
 use std::path::Path;
 
+/// How files are named to the person: as they lie from the current folder.
+#[derive(Clone, Copy, Debug)]
+pub struct Names<'w> {
+    root: &'w Path,
+    here: &'w Path,
+}
+
+impl Names<'_> {
+    /// The name of the file at this path from the workspace's root.
+    pub fn of(&self, path: &str) -> String {
+        shown(&self.root.join(path), self.here)
+    }
+}
+
 /// Reads `path` and prints what `print` makes of it on standard output. What
 /// cannot be read is told on standard error.
 ///
@@ -20,7 +34,7 @@ use std::path::Path;
 pub fn with_case(
     path: &Path,
     root: Option<&Path>,
-    print: impl FnOnce(&Case<'_>, &mut dyn Write) -> io::Result<Status>,
+    print: impl FnOnce(&Case<'_>, Names<'_>, &mut dyn Write) -> io::Result<Status>,
 ) -> io::Result<Status> {
     let here = env::current_dir()?.canonicalize()?;
     let refuse = |reason: &str| {
@@ -44,8 +58,16 @@ pub fn with_case(
     let (sources, root, unreadable) = library.with_used(file);
     let case = Case::build(&sources, root);
     let mut out = BufWriter::new(io::stdout().lock());
-    let status = print(&case, &mut out)?;
-    out.flush()?;
+    let names = Names {
+        root: &workspace.root,
+        here: &here,
+    };
+    let status = print(&case, names, &mut out)?;
+    match out.flush() {
+        // Whoever read the output has seen enough; the status still counts.
+        Err(error) if error.kind() != io::ErrorKind::BrokenPipe => return Err(error),
+        _ => {}
+    }
     for (used, reason) in &unreadable {
         let used = shown(&workspace.root.join(used), &here);
         complain(&format!("{used} cannot be read: {reason}"));

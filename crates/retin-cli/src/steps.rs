@@ -72,9 +72,11 @@ struct Steps<'c, 'a> {
 /// When there is no current folder, `--root` cannot be reached, or standard
 /// output cannot be written.
 pub fn run(arguments: &Arguments) -> io::Result<Status> {
-    one_job::with_case(&arguments.file, arguments.root.as_deref(), |case, out| {
-        print(arguments, case, out)
-    })
+    one_job::with_case(
+        &arguments.file,
+        arguments.root.as_deref(),
+        |case, _, out| print(arguments, case, out),
+    )
 }
 
 fn print(arguments: &Arguments, case: &Case<'_>, out: &mut dyn Write) -> io::Result<Status> {

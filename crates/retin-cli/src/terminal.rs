@@ -32,6 +32,25 @@ impl Color {
     }
 }
 
+/// How many characters a line of standard output holds; none where it is no terminal.
+pub fn width_of_output() -> Option<usize> {
+    let (width, _) = terminal_size::terminal_size_of(io::stdout())?;
+    Some(usize::from(width.0))
+}
+
+/// Whether the terminal is set to show every character, and not the plain ones only.
+pub fn shows_every_character() -> bool {
+    // The first of these that is set decides, as POSIX has it.
+    ["LC_ALL", "LC_CTYPE", "LANG"]
+        .into_iter()
+        .filter_map(env::var_os)
+        .find(|value| !value.is_empty())
+        .is_some_and(|value| {
+            let value = value.to_string_lossy().to_ascii_uppercase();
+            value.contains("UTF-8") || value.contains("UTF8")
+        })
+}
+
 /// Headings on a terminal.
 pub const HEADING: Style = Style::new().bold();
 /// Names that can be typed.

@@ -54,13 +54,17 @@ enum Output {
 /// When there is no current folder, `--root` cannot be reached, or standard
 /// output cannot be written.
 pub fn run(arguments: &Arguments) -> io::Result<Status> {
-    one_job::with_case(&arguments.file, arguments.root.as_deref(), |case, out| {
-        match arguments.output {
-            Output::Text => text(case, arguments.color.on_output(), out)?,
-            Output::Json => json(case, out)?,
-        }
-        Ok(Status::Fine)
-    })
+    one_job::with_case(
+        &arguments.file,
+        arguments.root.as_deref(),
+        |case, _, out| {
+            match arguments.output {
+                Output::Text => text(case, arguments.color.on_output(), out)?,
+                Output::Json => json(case, out)?,
+            }
+            Ok(Status::Fine)
+        },
+    )
 }
 
 /// Significant digits that are printed.

@@ -389,6 +389,10 @@ pub enum Record {
     Prose,
     /// A line that could not be read; its children still are.
     Broken,
+    /// A marker of two versions that were joined and not decided between, or a
+    /// line of a version that is not read. It lies below the line before the
+    /// marker, whatever its indentation.
+    Unresolved,
 }
 
 /// What a source claims.

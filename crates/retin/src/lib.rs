@@ -5,9 +5,11 @@
 
 pub mod check;
 pub mod circuit;
+pub mod compare;
 pub mod finding;
 pub mod library;
 pub mod meaning;
+pub mod merge;
 pub mod operating_point;
 pub mod outline;
 pub mod physics;

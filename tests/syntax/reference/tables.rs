@@ -3,6 +3,7 @@
 use retin::library::Known;
 use retin::stage::Stage;
 use retin::time::bench_order::PRECEDENCES;
+use retin::time::demands::{DEMANDS, Demand};
 use retin::time::minutes::{PACES, as_quantity};
 use retin_syntax::limits;
 use retin_syntax::tables::accidents::ACCIDENTS;
@@ -35,12 +36,13 @@ pub const TABLES: &[(&str, Make)] = &[
     ("plan-verbs", plan_verbs),
     ("step-verbs", step_verbs),
     ("log-verbs", log_verbs),
-    ("minutes", minutes),
-    ("bench-order", bench_order),
     ("accidents", accidents),
     ("repairs", repairs),
     ("stops", stops),
+    ("minutes", minutes),
+    ("bench-order", bench_order),
     ("stages", stages),
+    ("gates", gates),
     ("library", library),
     ("limits", limits),
     ("reserved", reserved),
@@ -321,28 +323,6 @@ fn log_verbs() -> String {
     )
 }
 
-/// One verb a line, with everything that it may be done to.
-fn minutes() -> String {
-    table(
-        &["to", "takes, for one"],
-        StepVerb::all().map(|verb| {
-            let paces = PACES.iter().filter(|pace| pace.verb == verb);
-            let times: Vec<String> = paces
-                .map(|pace| {
-                    let per = match (pace.is_per_lead, pace.subject) {
-                        (false, _) => "",
-                        (true, Token::Link) => " per joint",
-                        (true, _) => " per lead",
-                    };
-                    let time = as_quantity(pace.seconds);
-                    format!("{} {time}{per}", code(pace.subject))
-                })
-                .collect();
-            vec![format!("`{}`", verb.word()), times.join(", ")]
-        }),
-    )
-}
-
 fn struck(struck: Struck) -> &'static str {
     match struck {
         Struck::Pad => "a pad",
@@ -402,6 +382,37 @@ fn repairs() -> String {
     )
 }
 
+fn stops() -> String {
+    table(
+        &["written", "where the trimmer stands"],
+        STOPS
+            .iter()
+            .map(|row| vec![format!("`{}`", row.0), row.2.to_owned()]),
+    )
+}
+
+/// One verb a line, with everything that it may be done to.
+fn minutes() -> String {
+    table(
+        &["to", "takes, for one"],
+        StepVerb::all().map(|verb| {
+            let paces = PACES.iter().filter(|pace| pace.verb == verb);
+            let times: Vec<String> = paces
+                .map(|pace| {
+                    let per = match (pace.is_per_lead, pace.subject) {
+                        (false, _) => "",
+                        (true, Token::Link) => " per joint",
+                        (true, _) => " per lead",
+                    };
+                    let time = as_quantity(pace.seconds);
+                    format!("{} {time}{per}", code(pace.subject))
+                })
+                .collect();
+            vec![format!("`{}`", verb.word()), times.join(", ")]
+        }),
+    )
+}
+
 fn bench_order() -> String {
     table(
         &["comes first", "before", "because"],
@@ -412,12 +423,21 @@ fn bench_order() -> String {
     )
 }
 
-fn stops() -> String {
+fn gates() -> String {
+    let gates = |demand: &Demand| {
+        let words = demand.gates.iter().map(|stage| format!("`{stage}`"));
+        words.collect::<Vec<_>>().join(" ")
+    };
+    let rows = DEMANDS.iter().map(|demand| {
+        vec![
+            format!("`{}`", demand.name),
+            demand.summary.to_owned(),
+            gates(demand),
+        ]
+    });
     table(
-        &["written", "where the trimmer stands"],
-        STOPS
-            .iter()
-            .map(|row| vec![format!("`{}`", row.0), row.2.to_owned()]),
+        &["name of what is amiss", "a gate asks that", "gates"],
+        rows,
     )
 }
 

@@ -134,6 +134,14 @@ pub struct Checked {
 pub struct Texts(Mutex<HashMap<String, Arc<Text>>>);
 
 impl Texts {
+    /// A place in a file of a case.
+    pub fn spot(&self, case: &Case<'_>, origin: Origin) -> Spot {
+        Spot {
+            text: self.of(case.sources.file(origin.file)),
+            span: origin.span,
+        }
+    }
+
     fn of(&self, file: &SourceFile) -> Arc<Text> {
         let mut texts = self.0.lock().unwrap_or_else(PoisonError::into_inner);
         texts
@@ -145,10 +153,7 @@ impl Texts {
 
 /// Takes what was found out of the case it was found in.
 pub fn keep(case: &Case<'_>, finding: retin::finding::Finding, texts: &Texts) -> Found {
-    let spot = |origin: Origin| Spot {
-        text: texts.of(case.sources.file(origin.file)),
-        span: origin.span,
-    };
+    let spot = |origin: Origin| texts.spot(case, origin);
     let fault = finding.fault;
     Found {
         rule: finding.rule,

@@ -53,9 +53,10 @@ struct Job<'o> {
     title: &'o str,
 }
 
+/// How one rule answered.
 #[derive(Serialize)]
 #[serde(rename_all = "camelCase")]
-struct Tally<'o> {
+pub struct Tally<'o> {
     rule: &'static str,
     passed: u32,
     failed: u32,
@@ -64,8 +65,9 @@ struct Tally<'o> {
     missing: Vec<Missing<'o>>,
 }
 
+/// A fact for want of which something was not checked.
 #[derive(Serialize)]
-struct Missing<'o> {
+pub struct Missing<'o> {
     fact: &'o str,
     count: u32,
     example: &'o str,
@@ -89,8 +91,9 @@ struct Finding<'o> {
     found_for: Vec<String>,
 }
 
+/// A place in a file, for programs.
 #[derive(Serialize)]
-struct Range {
+pub struct Range {
     file: String,
     start: Position,
     end: Position,
@@ -182,26 +185,30 @@ fn checked_file<'o>(checked: &'o Checked, name: &dyn Fn(&str) -> String) -> Chec
             .map(|(number, title)| Job { number, title }),
         stage: checked.stage.word(),
         places: checked.places,
-        rules: checked
-            .tallies
-            .iter()
-            .map(|tally| Tally {
-                rule: tally.rule,
-                passed: tally.passed,
-                failed: tally.failed,
-                accepted: tally.accepted,
-                not_checked: tally.not_checked,
-                missing: tally
-                    .missing
-                    .iter()
-                    .map(|missing| Missing {
-                        fact: &missing.fact,
-                        count: missing.count,
-                        example: &missing.example,
-                    })
-                    .collect(),
-            })
-            .collect(),
+        rules: checked.tallies.iter().map(Tally::from).collect(),
+    }
+}
+
+impl<'o> From<&'o retin::check::Tally> for Tally<'o> {
+    fn from(tally: &'o retin::check::Tally) -> Self {
+        Tally {
+            rule: tally.rule,
+            passed: tally.passed,
+            failed: tally.failed,
+            accepted: tally.accepted,
+            not_checked: tally.not_checked,
+            missing: tally.missing.iter().map(Missing::from).collect(),
+        }
+    }
+}
+
+impl<'o> From<&'o retin::check::Missing> for Missing<'o> {
+    fn from(missing: &'o retin::check::Missing) -> Self {
+        Missing {
+            fact: &missing.fact,
+            count: missing.count,
+            example: &missing.example,
+        }
     }
 }
 
@@ -245,7 +252,8 @@ fn finding<'o>(found: &'o Found, outcome: &Outcome, name: &dyn Fn(&str) -> Strin
     }
 }
 
-fn range(spot: &Spot, name: &dyn Fn(&str) -> String) -> Range {
+/// A place with its file called by `name`.
+pub fn range(spot: &Spot, name: &dyn Fn(&str) -> String) -> Range {
     let position = |offset| {
         let at = spot.text.position(offset);
         Position {

@@ -57,7 +57,7 @@ impl Writer<'_> {
                 self.sheet.word(HEAD, prose);
                 Ok(Table::Plain)
             }
-            Record::Use { .. } | Record::Caution { .. } | Record::Broken => {
+            Record::Use { .. } | Record::Caution { .. } | Record::Broken | Record::Unresolved => {
                 self.as_typed();
                 Ok(Table::Plain)
             }

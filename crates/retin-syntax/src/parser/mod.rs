@@ -3,12 +3,14 @@
 //! The outline comes from indentation alone; each line is then read by the
 //! one-line grammar that its parent allows. A line that cannot be read becomes
 //! [`Record::Broken`] and spoils nothing else: lines below it are read by the
-//! grammar of their section.
+//! grammar of their section. Markers of an undecided join of two versions are
+//! told in [`unresolved`].
 
 mod grammar;
 mod log;
 mod message;
 mod records;
+pub mod unresolved;
 mod why;
 
 use crate::lexer::{first_byte, lex};
@@ -20,6 +22,7 @@ use crate::token::Token;
 use crate::tree::{Heading, HeadingKind, Lexeme, Line, LineId, Record, SyntaxError, Tree};
 use chumsky::prelude::*;
 use records::{Grammar, Shape};
+use unresolved::Unresolved;
 
 /// Reads a whole file. Never fails: what cannot be read is in [`Tree::errors`].
 pub fn parse(text: &str) -> Tree {
@@ -55,6 +58,8 @@ struct RawLine {
     /// One past the last token, a comment included.
     full_end: usize,
     indent: u32,
+    /// Bytes of blanks before the first token.
+    blanks: u32,
     bytes: u32,
 }
 
@@ -66,6 +71,7 @@ struct Outline<'t> {
     errors: Vec<SyntaxError>,
     /// Open lines, outermost first, with their indentation.
     stack: Vec<(u32, LineId)>,
+    unresolved: Unresolved,
 }
 
 impl<'t> Outline<'t> {
@@ -77,6 +83,7 @@ impl<'t> Outline<'t> {
             lines: Vec::new(),
             errors: Vec::new(),
             stack: Vec::new(),
+            unresolved: Unresolved::new(text),
         }
     }
 
@@ -102,6 +109,7 @@ impl<'t> Outline<'t> {
                     end,
                     full_end,
                     indent: columns(Span::new(line_start, start).of(self.text)),
+                    blanks: start - line_start,
                     bytes: newline.map_or(self.text.len() as u32, |span| span.start) - line_start,
                 };
                 self.line(&raw);
@@ -119,6 +127,22 @@ impl<'t> Outline<'t> {
 
     fn line(&mut self, raw: &RawLine) {
         let id = LineId(self.lines.len() as u32);
+        let typed = Span::new(
+            self.lexemes[raw.first].1.start - raw.blanks,
+            self.lexemes[raw.full_end - 1].1.end,
+        );
+        if let Some(error) = self.unresolved.takes(typed, self.text) {
+            self.errors.extend(error);
+            self.lines.push(Line {
+                span: self.lexemes[raw.first].1.to(self.lexemes[raw.end - 1].1),
+                indent: raw.indent,
+                parent: self.stack.last().map(|open| open.1),
+                end: id.0 + 1,
+                lexemes: (raw.first as u32, raw.full_end as u32),
+                record: Record::Unresolved,
+            });
+            return;
+        }
         while let Some(&(indent, open)) = self.stack.last() {
             if indent < raw.indent {
                 break;

@@ -262,10 +262,9 @@ fn heading<'t>() -> Rule<'t, Record> {
 /// How long the shop takes for one thing.
 fn pace<'t>() -> Rule<'t, Record> {
     let verb = word_where(|token| StepVerb::of(token).is_some());
-    let subject = word_where(verbs::is_paced).labelled(Sort::Paced);
+    let subject = word_where(verbs::is_paced).labelled(Sort::Subject);
     let per = just(Token::Per).ignore_then(
-        word_where(|token| matches!(token, Token::Lead | Token::Joint))
-            .labelled(Sort::LeadOrJoint),
+        word_where(|token| matches!(token, Token::Lead | Token::Joint)).labelled(Sort::LeadOrJoint),
     );
     verb.then(
         subject

@@ -40,7 +40,7 @@ pub(super) enum Sort {
     StepVerb,
     LogVerb,
     Initials,
-    Paced,
+    Subject,
     LeadOrJoint,
 }
 
@@ -65,7 +65,7 @@ impl Sort {
             Sort::StepVerb => "what the step does, such as `remove`",
             Sort::LogVerb => "what was done, such as `removed`",
             Sort::Initials => "initials",
-            Sort::Paced => "what it is done to, such as `opamp`",
+            Sort::Subject => "what it is done to, such as `opamp`",
             Sort::LeadOrJoint => "`lead` or `joint`",
         }
     }

@@ -396,6 +396,7 @@ impl Teller<'_> {
                 format!("prose {}", prose.trim_end_matches([' ', '\t']))
             }
             Record::Broken => format!("broken {}", line.span.of(self.text)),
+            Record::Unresolved => format!("unresolved {}", line.span.of(self.text)),
         }
     }
 }

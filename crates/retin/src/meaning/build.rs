@@ -1,9 +1,7 @@
 //! From the outline of several files to one [`Case`].
 
 use super::problem::{Problem, ProblemKind};
-use super::{
-    Case, Facts, Stated, board, job, log, minutes, nets, plan, shelf, steps, targets,
-};
+use super::{Case, Facts, Stated, board, job, log, minutes, nets, plan, shelf, steps, targets};
 use crate::library;
 use crate::potentials::Potentials;
 use crate::sources::{FileId, Origin, PathProblem, Sources};

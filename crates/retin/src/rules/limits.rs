@@ -189,3 +189,11 @@ pub const USUAL_JFET_BETA: (f64, f64, f64) = (2e-4, 1e-3, 5e-3);
 /// amplifier's input currents move its output by as much.
 /// *Common practice, no source.*
 pub const SOLVED_DOUBT: Decimal = Decimal::from_parts(1, 0, 0, false, 1);
+
+/// A capacitor that reads no more than this is taken to be discharged, in volts.
+/// *Common practice, no source.*
+pub const DISCHARGED: Decimal = Decimal::from_parts(5, 0, 0, false, 0);
+
+/// A rail that reads less than this to ground is not powered without a target
+/// that allows it, in ohms. *Common practice, no source.*
+pub const RAIL_SHORT: Decimal = Decimal::from_parts(10, 0, 0, false, 0);

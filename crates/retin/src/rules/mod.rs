@@ -35,7 +35,7 @@ mod matched_group;
 mod not_dealt_with;
 mod not_photographed;
 mod nothing_fits;
-mod out_of_limits;
+pub(crate) mod out_of_limits;
 mod out_of_place;
 mod over_approval;
 mod pin_order;

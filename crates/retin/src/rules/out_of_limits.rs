@@ -34,7 +34,7 @@ fn judge(case: &Case<'_>, answers: &mut Answers<'_, '_>) {
 }
 
 /// Every reading of a target, of the right sort, at one of its points, in the order of the log.
-pub(super) fn readings_of<'c, 'a>(
+pub(crate) fn readings_of<'c, 'a>(
     case: &'c Case<'a>,
     target: &'c Target<'a>,
     point: Point<'a>,

@@ -4,6 +4,7 @@ use crate::meaning::{Act, BoardCopy, Case, Job, LinkId, LogEntry, PlaceId};
 use crate::time::bench_order::share;
 use crate::time::minutes::places_worked_on;
 use crate::time::order::{Order, Why};
+use retin_syntax::Token;
 use retin_syntax::tables::StepVerb;
 use rustc_hash::FxHashSet;
 
@@ -129,6 +130,15 @@ fn only_step(wanted: &[Wanted], named: &Named) -> Option<usize> {
 
 fn named(case: &Case<'_>, entry: &LogEntry<'_>) -> Option<Named> {
     let verb = verb_of(&entry.act)?;
+    // A socket is no chip: what waits for the chip does not wait for its socket.
+    if let Act::Fitted { with, .. } = &entry.act
+        && with.iter().any(|part| {
+            part.kind(case)
+                .is_some_and(|kind| kind.token() == Token::Socket)
+        })
+    {
+        return None;
+    }
     let subject = &entry.subject;
     let mut places = subject.places.clone();
     places.extend(subject.pads.iter().map(|pad| pad.place));
@@ -153,7 +163,7 @@ fn named(case: &Case<'_>, entry: &LogEntry<'_>) -> Option<Named> {
 }
 
 /// The step's verb for what was done; a correction tells it by its act alone.
-fn verb_of(act: &Act<'_>) -> Option<StepVerb> {
+pub(super) fn verb_of(act: &Act<'_>) -> Option<StepVerb> {
     Some(match act {
         Act::Photographed { .. } => StepVerb::Photograph,
         Act::Discharged => StepVerb::Discharge,

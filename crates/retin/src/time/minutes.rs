@@ -187,7 +187,7 @@ pub fn estimate(case: &Case<'_>, step: &Step<'_>) -> Duration {
 
 /// The boards that a step works on as wholes: those it names, and all of them
 /// where a step such as `photograph everything` is not done part by part.
-fn boards_worked_on(case: &Case<'_>, step: &Step<'_>) -> Vec<BoardCopy> {
+pub fn boards_worked_on(case: &Case<'_>, step: &Step<'_>) -> Vec<BoardCopy> {
     let is_done_by_board = matches!(
         step.verb,
         V::Photograph | V::Clean | V::Inspect | V::Power | V::Test

@@ -4,13 +4,18 @@
 pub mod accidents;
 pub mod bench_order;
 pub mod cautions;
+pub mod demands;
 pub mod done_early;
+pub mod gate;
+pub mod left;
 pub mod minutes;
 pub mod order;
 pub mod progress;
+pub mod readings_wanted;
 pub mod replay;
 mod run;
 pub mod state;
+pub mod step_progress;
 pub mod working_order;
 
 pub use accidents::{AccidentRecord, Mended, Status};
