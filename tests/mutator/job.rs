@@ -131,8 +131,13 @@ impl Lines {
 /// The job before the work: its log is gone.
 pub fn without_log(lines: &Lines) -> Vec<Edit> {
     let job = &lines.0[JOB];
-    let from = job.iter().position(|line| line == "log").unwrap_or(job.len());
-    (from..job.len()).map(|line| Edit::Take((JOB, line))).collect()
+    let from = job
+        .iter()
+        .position(|line| line == "log")
+        .unwrap_or(job.len());
+    (from..job.len())
+        .map(|line| Edit::Take((JOB, line)))
+        .collect()
 }
 
 /// One finding: what is told, and where.
@@ -166,7 +171,12 @@ impl Lines {
             .map(|finding| Found {
                 rule: finding.rule,
                 at: at(finding.fault.origin),
-                beside: finding.fault.related.iter().map(|label| at(label.origin)).collect(),
+                beside: finding
+                    .fault
+                    .related
+                    .iter()
+                    .map(|label| at(label.origin))
+                    .collect(),
                 is_question: finding.fault.is_question,
                 fact: finding.fault.fact,
             })

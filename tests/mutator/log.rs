@@ -14,7 +14,9 @@ pub struct Entry<'l> {
 impl Entry<'_> {
     /// What stands behind the time.
     pub fn body(&self) -> String {
-        format!("{} {}", self.verb, self.words).trim_end().to_owned()
+        format!("{} {}", self.verb, self.words)
+            .trim_end()
+            .to_owned()
     }
 
     /// The line with these words instead.
@@ -49,7 +51,10 @@ pub fn entries(lines: &Lines) -> Vec<Entry<'_>> {
             words,
         });
     }
-    if let Some(last) = lines.0[JOB].iter().rposition(|line| line.ends_with(" returned")) {
+    if let Some(last) = lines.0[JOB]
+        .iter()
+        .rposition(|line| line.ends_with(" returned"))
+    {
         debug_assert!(entries.iter().any(|entry| entry.at == (JOB, last)));
     }
     entries
@@ -57,7 +62,10 @@ pub fn entries(lines: &Lines) -> Vec<Entry<'_>> {
 
 /// The entries with this verb.
 pub fn of<'l>(lines: &'l Lines, verb: &str) -> Vec<Entry<'l>> {
-    entries(lines).into_iter().filter(|entry| entry.verb == verb).collect()
+    entries(lines)
+        .into_iter()
+        .filter(|entry| entry.verb == verb)
+        .collect()
 }
 
 /// Moves what one entry says behind another; the times stay where they are.

@@ -100,7 +100,9 @@ fn count((when, kind): (When, &Kind), number: usize, jobs: &[Lines]) -> Count {
             .iter()
             .filter(|finding| kind.rules.contains(&finding.rule))
             .collect();
-        let on_the_line = told.iter().find(|finding| mutant.planted.contains(&finding.at));
+        let on_the_line = told
+            .iter()
+            .find(|finding| mutant.planted.contains(&finding.at));
         let further = findings.len() - usize::from(!told.is_empty());
         count.further += further;
         count.most_further = count.most_further.max(further);
@@ -109,7 +111,9 @@ fn count((when, kind): (When, &Kind), number: usize, jobs: &[Lines]) -> Count {
             places.any(|at| mutant.planted.contains(at))
         });
         if on_the_line.or(beside).is_none() {
-            count.astray.push(report::astray(lines, &edits, &mutant, &findings));
+            count
+                .astray
+                .push(report::astray(lines, &edits, &mutant, &findings));
         }
         if let Some(finding) = on_the_line.or(beside).or(told.first()) {
             count.detected += 1;
@@ -126,7 +130,10 @@ fn count((when, kind): (When, &Kind), number: usize, jobs: &[Lines]) -> Count {
 fn counts(jobs: &[Lines]) -> Vec<(&'static Kind, Count)> {
     let kinds: Vec<(usize, (When, &Kind))> = kinds().into_iter().enumerate().collect();
     let half = |odd: usize| {
-        let mine: Vec<_> = kinds.iter().filter(|(number, _)| number % 2 == odd).collect();
+        let mine: Vec<_> = kinds
+            .iter()
+            .filter(|(number, _)| number % 2 == odd)
+            .collect();
         mine.into_iter()
             .map(|(number, kind)| (*number, kind.1, count(*kind, *number, jobs)))
             .collect::<Vec<_>>()
@@ -138,7 +145,9 @@ fn counts(jobs: &[Lines]) -> Vec<(&'static Kind, Count)> {
         all
     });
     all.sort_by_key(|(number, ..)| *number);
-    all.into_iter().map(|(_, kind, count)| (kind, count)).collect()
+    all.into_iter()
+        .map(|(_, kind, count)| (kind, count))
+        .collect()
 }
 
 #[test]
@@ -154,7 +163,10 @@ fn nothing_is_found_in_sound_jobs() {
 
 #[test]
 fn every_planted_mistake_is_found_at_its_line() {
-    let jobs: Vec<Lines> = SEEDS.iter().map(|seed| Lines::of(&whole_job(*seed))).collect();
+    let jobs: Vec<Lines> = SEEDS
+        .iter()
+        .map(|seed| Lines::of(&whole_job(*seed)))
+        .collect();
     let counts = counts(&jobs);
     report::hold(&counts);
     let mut wrong = String::new();

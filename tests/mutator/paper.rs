@@ -127,6 +127,11 @@ pub const KINDS: &[Kind] = &[
         sites: circle,
     },
     Kind {
+        name: "look or resistances planned after power: the bench's order does not have them",
+        rules: &[],
+        sites: step_after_power,
+    },
+    Kind {
         name: "last step left out",
         rules: &[],
         sites: last_step,
@@ -146,12 +151,20 @@ fn electrolytics(lines: &Lines) -> Vec<At> {
 }
 
 fn leads_exchanged(lines: &Lines) -> Vec<Vec<Edit>> {
-    let rails = ["(+ +15, - GND)", "(+ GND, - -15)", "(+ RAW+, - GND)", "(+ GND, - RAW-)", "(+ REF, - GND)"];
+    let rails = [
+        "(+ +15, - GND)",
+        "(+ GND, - -15)",
+        "(+ RAW+, - GND)",
+        "(+ GND, - RAW-)",
+        "(+ REF, - GND)",
+    ];
     let mut sites = Vec::new();
     for at in electrolytics(lines) {
         let found = rails.iter().find(|nets| lines.text(at).contains(**nets));
         let Some((plus, minus)) = found.and_then(|nets| {
-            nets.trim_matches(['(', ')']).strip_prefix("+ ")?.split_once(", - ")
+            nets.trim_matches(['(', ')'])
+                .strip_prefix("+ ")?
+                .split_once(", - ")
         }) else {
             continue;
         };
@@ -180,8 +193,13 @@ fn turned(lines: &Lines, source: &str) -> Vec<Vec<Edit>> {
     let claims = lines.find(MODEL, |line| line.trim_start().starts_with(source));
     let turned = |at: At| {
         let words: Vec<&str> = lines.text(at).split(' ').collect();
-        let direction = words.iter().find_map(|word| Some((*word, opposite(word)?)))?;
-        Some(vec![Edit::Put(at, lines.with(at, direction.0, direction.1))])
+        let direction = words
+            .iter()
+            .find_map(|word| Some((*word, opposite(word)?)))?;
+        Some(vec![Edit::Put(
+            at,
+            lines.with(at, direction.0, direction.1),
+        )])
     };
     claims.into_iter().filter_map(turned).collect()
 }
@@ -191,7 +209,10 @@ fn decade_on_the_sheet(lines: &Lines) -> Vec<Vec<Edit>> {
     for at in electrolytics(lines) {
         let value = lines.text(at).split_whitespace().nth(1).unwrap_or_default();
         // Tantalums have no second source for their value.
-        if lines.0[MODEL].get(at.1 + 1).is_none_or(|next| !next.contains("silk")) {
+        if lines.0[MODEL]
+            .get(at.1 + 1)
+            .is_none_or(|next| !next.contains("silk"))
+        {
             continue;
         }
         for by in [10.0, 0.1] {
@@ -250,13 +271,13 @@ pub fn on_the_sheet(lines: &Lines, place: &str) -> Option<At> {
     let (board, name) = place.split_once('.')?;
     let sheet = &lines.0[MODEL];
     let heading = sheet.iter().position(|line| {
-        line.starts_with(&format!("board {board} ")) || line.starts_with(&format!("wiring {board} "))
+        line.starts_with(&format!("board {board} "))
+            || line.starts_with(&format!("wiring {board} "))
     })?;
     let names = |line: &String| {
         let names = line.trim_start();
         let first = names.split(' ').next().unwrap_or_default();
-        first.trim_end_matches(',') == name
-            || names.contains(&format!(", {name} "))
+        first.trim_end_matches(',') == name || names.contains(&format!(", {name} "))
     };
     let line = sheet.iter().skip(heading).position(names)?;
     Some((MODEL, heading + line))
@@ -283,7 +304,10 @@ fn not_dealt_with(lines: &Lines) -> Vec<Vec<Edit>> {
 fn planned_twice(lines: &Lines) -> Vec<Vec<Edit>> {
     let all = planned(lines);
     let with = |at: At, place: &str, entry: &str| {
-        vec![Edit::Mark(at), Edit::After(at, format!("  replace {place} with {entry}"))]
+        vec![
+            Edit::Mark(at),
+            Edit::After(at, format!("  replace {place} with {entry}")),
+        ]
     };
     all.windows(2)
         .filter(|pair| pair[0].2 != pair[1].2 && pair[0].1 != "channel.C8")
@@ -324,7 +348,12 @@ fn exception_without_reason(lines: &Lines) -> Vec<Vec<Edit>> {
 
 fn empty_place(lines: &Lines) -> Vec<Vec<Edit>> {
     let first = lines.find(JOB, |line| line == "plan");
-    let add = |at: At| vec![Edit::After(at, "  replace psu.C12 with E-220-35".to_owned())];
+    let add = |at: At| {
+        vec![Edit::After(
+            at,
+            "  replace psu.C12 with E-220-35".to_owned(),
+        )]
+    };
     first.into_iter().map(add).collect()
 }
 
@@ -332,8 +361,16 @@ fn stale_overruling(lines: &Lines) -> Vec<Vec<Edit>> {
     let mut sites = Vec::new();
     for at in lines.find(JOB, |line| line.trim_start().starts_with("for ")) {
         let above = (at.0, at.1 - 1);
-        for (from, to) in [("47uF", "33uF"), ("22uF", "10uF"), ("47uF", "470uF"), ("22uF", "2.2uF")] {
-            sites.push(vec![Edit::Mark(above), Edit::Put(at, lines.with(at, from, to))]);
+        for (from, to) in [
+            ("47uF", "33uF"),
+            ("22uF", "10uF"),
+            ("47uF", "470uF"),
+            ("22uF", "2.2uF"),
+        ] {
+            sites.push(vec![
+                Edit::Mark(above),
+                Edit::Put(at, lines.with(at, from, to)),
+            ]);
         }
     }
     sites
@@ -342,7 +379,10 @@ fn stale_overruling(lines: &Lines) -> Vec<Vec<Edit>> {
 fn after_the_plan(lines: &Lines, written: impl Fn(&str) -> String) -> Vec<Vec<Edit>> {
     let last = lines.find(JOB, |line| line.trim_start().starts_with("leave "));
     let mut sites = Vec::new();
-    for (_, place, _) in planned(lines).into_iter().filter(|(_, place, _)| *place != "channel.C8") {
+    for (_, place, _) in planned(lines)
+        .into_iter()
+        .filter(|(_, place, _)| *place != "channel.C8")
+    {
         sites.extend(last.iter().map(|at| vec![Edit::After(*at, written(place))]));
     }
     sites
@@ -395,10 +435,16 @@ fn doubtful(lines: &Lines) -> Vec<Vec<Edit>> {
             continue;
         };
         let bare = format!("{}{}", &text[..from], &text[to..]);
-        let name = text.split_whitespace().next().unwrap_or_default().to_owned();
+        let name = text
+            .split_whitespace()
+            .next()
+            .unwrap_or_default()
+            .to_owned();
         // It is told where the plan takes it, as every fault of a new part is.
         let mut edits = vec![Edit::Put(at, bare)];
-        let plan = planned(lines).into_iter().filter(|(_, _, entry)| *entry == name);
+        let plan = planned(lines)
+            .into_iter()
+            .filter(|(_, _, entry)| *entry == name);
         edits.extend(plan.map(|(at, ..)| Edit::Mark(at)));
         sites.push(edits);
     }
@@ -407,14 +453,20 @@ fn doubtful(lines: &Lines) -> Vec<Vec<Edit>> {
 
 /// The lines of the steps, with their names.
 fn steps(lines: &Lines) -> Vec<(At, &str)> {
-    let from = lines.0[JOB].iter().position(|line| line == "steps").unwrap_or(0);
+    let from = lines.0[JOB]
+        .iter()
+        .position(|line| line == "steps")
+        .unwrap_or(0);
     let mut steps = Vec::new();
     for (line, text) in lines.0[JOB].iter().enumerate().skip(from + 1) {
         if text.is_empty() {
             break;
         }
         if !text.starts_with("    ") {
-            steps.push(((JOB, line), text.split_whitespace().next().unwrap_or_default()));
+            steps.push((
+                (JOB, line),
+                text.split_whitespace().next().unwrap_or_default(),
+            ));
         }
     }
     steps
@@ -435,29 +487,40 @@ fn step_left_out(lines: &Lines) -> Vec<Vec<Edit>> {
 }
 
 fn step_too_early(lines: &Lines) -> Vec<Vec<Edit>> {
-    // A step, what it waits for, and the two the wrong way round.
-    const EXCHANGED: &[(&str, &str, &str)] = &[
-        ("photos", "strip", "empty"),
-        ("wash", "fill", "bare"),
-        ("ohms", "first", "look"),
-        ("look", "first", "fill"),
-    ];
+    let photographs = exchanged(lines, "photos", "strip", None);
+    let wash = exchanged(lines, "wash", "fill", Some("bare"));
+    let chips = exchanged(lines, "first", "chips", Some("ohms"));
+    [photographs, wash, chips].into_iter().flatten().collect()
+}
+
+fn step_after_power(lines: &Lines) -> Vec<Vec<Edit>> {
+    let look = exchanged(lines, "look", "first", Some("fill"));
+    let resistances = exchanged(lines, "ohms", "first", Some("look"));
+    [look, resistances].into_iter().flatten().collect()
+}
+
+/// A step written to come after one that waits for it; that one waits for what the
+/// first one waited for.
+fn exchanged(lines: &Lines, early: &str, late: &str, before: Option<&str>) -> Option<Vec<Edit>> {
     let all = steps(lines);
     let line_of = |name: &str| all.iter().find(|step| step.1 == name).map(|step| step.0);
-    let mut sites = Vec::new();
-    for (early, late, before) in EXCHANGED {
-        let (Some(one), Some(other)) = (line_of(early), line_of(late)) else {
-            continue;
+    let waits = |at: At, before: Option<&str>| {
+        let (text, rest) = lines
+            .text(at)
+            .split_once(" after ")
+            .unwrap_or((lines.text(at), ""));
+        let condition = if rest.ends_with(" unpowered") {
+            " unpowered"
+        } else {
+            ""
         };
-        let waits = |at: At, before: Option<&str>| {
-            let text = lines.text(at).split(" after ").next().unwrap_or_default();
-            let after = before.map_or_else(String::new, |name| format!(" after {name}"));
-            Edit::Put(at, format!("{text}{after}"))
-        };
-        let before = (*early != "photos").then_some(*before);
-        sites.push(vec![waits(one, Some(late)), waits(other, before)]);
-    }
-    sites
+        let after = before.map_or_else(String::new, |name| format!(" after {name}"));
+        Edit::Put(at, format!("{text}{after}{condition}"))
+    };
+    Some(vec![
+        waits(line_of(early)?, Some(late)),
+        waits(line_of(late)?, before),
+    ])
 }
 
 fn circle(lines: &Lines) -> Vec<Vec<Edit>> {
@@ -466,7 +529,9 @@ fn circle(lines: &Lines) -> Vec<Vec<Edit>> {
     for (index, (at, _)) in all.iter().enumerate() {
         for (_, later) in all.iter().skip(index + 1) {
             let text = lines.text(*at);
-            let text = if text.contains(" after ") {
+            let text = if let Some(steps) = text.strip_suffix(" unpowered") {
+                format!("{steps}, {later} unpowered")
+            } else if text.contains(" after ") {
                 format!("{text}, {later}")
             } else {
                 format!("{text} after {later}")

@@ -124,7 +124,11 @@ pub fn planned(lines: &Lines) -> Vec<(At, &str, &str)> {
         .find(JOB, |line| line.starts_with("  replace "))
         .into_iter()
         .filter_map(|at| {
-            let (place, entry) = lines.text(at).trim_start().strip_prefix("replace ")?.split_once(" with ")?;
+            let (place, entry) = lines
+                .text(at)
+                .trim_start()
+                .strip_prefix("replace ")?
+                .split_once(" with ")?;
             Some((at, place, entry))
         })
         .collect()
@@ -133,9 +137,18 @@ pub fn planned(lines: &Lines) -> Vec<(At, &str, &str)> {
 /// An entry's properties as the plan may describe it: its kind's, then its own.
 fn described(lines: &Lines, entry: &str) -> Option<String> {
     let shelf = &lines.0[SHELF];
-    let at = shelf.iter().position(|line| line.trim_start().starts_with(&format!("{entry} ")))?;
-    let kind = shelf[..at].iter().rev().find(|line| !line.starts_with("    "))?;
-    let own = shelf[at].trim_start().strip_prefix(entry)?.split(" have ").next()?;
+    let at = shelf
+        .iter()
+        .position(|line| line.trim_start().starts_with(&format!("{entry} ")))?;
+    let kind = shelf[..at]
+        .iter()
+        .rev()
+        .find(|line| !line.starts_with("    "))?;
+    let own = shelf[at]
+        .trim_start()
+        .strip_prefix(entry)?
+        .split(" have ")
+        .next()?;
     let own = own.split(" lot ").next()?.replace(" risky", "");
     Some(format!("{} {}", kind.trim(), own.trim()))
 }
@@ -168,7 +181,11 @@ fn changed(
 }
 
 /// One word of a description exchanged.
-fn word(text: &str, is_wanted: impl Fn(&str) -> bool, change: impl Fn(&str) -> Option<String>) -> Option<String> {
+fn word(
+    text: &str,
+    is_wanted: impl Fn(&str) -> bool,
+    change: impl Fn(&str) -> Option<String>,
+) -> Option<String> {
     let words: Vec<&str> = text.split(' ').collect();
     let at = words.iter().position(|word| is_wanted(word))?;
     let other = change(words[at])?;
@@ -189,7 +206,9 @@ fn is_electrolytic(_: &str, entry: &str) -> bool {
 }
 
 fn is_small_capacitor(_: &str, entry: &str) -> bool {
-    ["E-", "B-", "T-"].iter().any(|start| entry.starts_with(start))
+    ["E-", "B-", "T-"]
+        .iter()
+        .any(|start| entry.starts_with(start))
 }
 
 fn decade(lines: &Lines) -> Vec<Vec<Edit>> {
@@ -212,7 +231,11 @@ fn unit(lines: &Lines) -> Vec<Vec<Edit>> {
         sites.extend(changed(
             lines,
             |_, _| true,
-            |text| word(text, is_number_with(from), |value| Some(value.replace(from, to))),
+            |text| {
+                word(text, is_number_with(from), |value| {
+                    Some(value.replace(from, to))
+                })
+            },
         ));
     }
     sites
@@ -261,7 +284,8 @@ fn polar(lines: &Lines) -> Vec<Vec<Edit>> {
 }
 
 fn is_pitch(word: &str) -> bool {
-    word.strip_prefix('p').is_some_and(|number| number.parse::<f64>().is_ok())
+    word.strip_prefix('p')
+        .is_some_and(|number| number.parse::<f64>().is_ok())
 }
 
 fn is_body(word: &str) -> bool {
@@ -279,13 +303,17 @@ fn pitch(lines: &Lines) -> Vec<Vec<Edit>> {
 
 fn tall(lines: &Lines) -> Vec<Vec<Edit>> {
     changed(lines, is_small_capacitor, |text| {
-        word(text, is_body, |body| Some(format!("{}x45", body.split('x').next()?)))
+        word(text, is_body, |body| {
+            Some(format!("{}x45", body.split('x').next()?))
+        })
     })
 }
 
 fn wide(lines: &Lines) -> Vec<Vec<Edit>> {
     changed(lines, is_electrolytic, |text| {
-        word(text, is_body, |body| Some(format!("26x{}", body.split('x').nth(1)?)))
+        word(text, is_body, |body| {
+            Some(format!("26x{}", body.split('x').nth(1)?))
+        })
     })
 }
 
@@ -325,7 +353,13 @@ fn fuse_current(lines: &Lines) -> Vec<Vec<Edit>> {
         sites.extend(changed(
             lines,
             |_, entry| entry.starts_with("F-"),
-            |text| word(text, |word| word == "1A" || word == "500mA", |_| Some(to.to_owned())),
+            |text| {
+                word(
+                    text,
+                    |word| word == "1A" || word == "500mA",
+                    |_| Some(to.to_owned()),
+                )
+            },
         ));
     }
     sites
@@ -433,10 +467,15 @@ fn short(lines: &Lines) -> Vec<Vec<Edit>> {
             continue;
         };
         let less = format!("have {}", number.saturating_sub(1));
-        let mut edits = vec![Edit::Put(at, lines.with(at, &format!("have {count}"), &less))];
+        let mut edits = vec![Edit::Put(
+            at,
+            lines.with(at, &format!("have {count}"), &less),
+        )];
         // It is told at the first line of the plan that takes it.
         let name = lines.text(at).split_whitespace().next().unwrap_or_default();
-        let plan = planned(lines).into_iter().filter(|(_, _, entry)| *entry == name);
+        let plan = planned(lines)
+            .into_iter()
+            .filter(|(_, _, entry)| *entry == name);
         edits.extend(plan.map(|(at, ..)| Edit::Mark(at)));
         sites.push(edits);
     }

@@ -64,7 +64,11 @@ fn page(counts: &[(&Kind, Count)]) -> String {
     page.push_str(INVISIBLE);
     page.push_str("| mistake | planted | findings |\n| --- | --- | --- |\n");
     for (kind, count) in counts.iter().filter(|(kind, _)| kind.rules.is_empty()) {
-        let _ = writeln!(page, "| {} | {} | {} |", kind.name, count.planted, count.further);
+        let _ = writeln!(
+            page,
+            "| {} | {} | {} |",
+            kind.name, count.planted, count.further
+        );
     }
     page
 }

@@ -186,10 +186,16 @@ pub const KINDS: &[Kind] = &[
 /// What is written on the sheet of the capacitor at a place: its direction.
 fn direction<'l>(lines: &'l Lines, place: &str) -> Option<&'l str> {
     let (board, name) = place.split_once('.')?;
-    let board = if board.starts_with("ch") { "channel" } else { board };
+    let board = if board.starts_with("ch") {
+        "channel"
+    } else {
+        board
+    };
     let (file, line) = crate::paper::on_the_sheet(lines, &format!("{board}.{name}"))?;
     let claims = lines.0[file].get(line + 1..line + 5)?;
-    let silk = claims.iter().find(|line| line.trim_start().starts_with("silk + "))?;
+    let silk = claims
+        .iter()
+        .find(|line| line.trim_start().starts_with("silk + "))?;
     silk.split_whitespace().last()
 }
 
@@ -224,9 +230,15 @@ fn pairs(lines: &Lines, is_alike: bool) -> Vec<Vec<Edit>> {
         for (other, other_place, other_new) in &all[index + 1..] {
             if board_of(place) == board_of(other_place) && (new == other_new) == is_alike {
                 let (mine, theirs) = if is_alike {
-                    (format!("{other_place} with {new}"), format!("{place} with {new}"))
+                    (
+                        format!("{other_place} with {new}"),
+                        format!("{place} with {new}"),
+                    )
                 } else {
-                    (format!("{place} with {other_new}"), format!("{other_place} with {new}"))
+                    (
+                        format!("{place} with {other_new}"),
+                        format!("{other_place} with {new}"),
+                    )
                 };
                 sites.push(vec![
                     Edit::Put(one.at, one.saying("fitted", &mine)),
@@ -266,7 +278,10 @@ fn another_value(lines: &Lines) -> Vec<Vec<Edit>> {
 fn wrong_strip(lines: &Lines) -> Vec<Vec<Edit>> {
     let mut sites = Vec::new();
     for (entry, place, new) in fitted(lines) {
-        let Some((strip, name)) = place.split_once('.').filter(|(strip, _)| strip.starts_with("ch")) else {
+        let Some((strip, name)) = place
+            .split_once('.')
+            .filter(|(strip, _)| strip.starts_with("ch"))
+        else {
             continue;
         };
         for other in ["ch1", "ch2", "ch3", "ch4"] {
@@ -289,9 +304,16 @@ fn wrong_strip(lines: &Lines) -> Vec<Vec<Edit>> {
 fn twice(lines: &Lines, verb: &str) -> Vec<Vec<Edit>> {
     let all = entries(lines);
     let mut sites = Vec::new();
-    for (index, entry) in all.iter().enumerate().filter(|(_, entry)| entry.verb == verb) {
+    for (index, entry) in all
+        .iter()
+        .enumerate()
+        .filter(|(_, entry)| entry.verb == verb)
+    {
         // The day goes on.
-        let Some(next) = all.get(index + 1).filter(|next| next.minute >= entry.minute) else {
+        let Some(next) = all
+            .get(index + 1)
+            .filter(|next| next.minute >= entry.minute)
+        else {
             continue;
         };
         let text = at_minute(next.minute, &entry.body());
@@ -321,7 +343,10 @@ fn read_when_out(lines: &Lines) -> Vec<Vec<Edit>> {
     let mut sites = Vec::new();
     for removed in of(lines, "removed") {
         if !removed.words.contains("..") {
-            let text = at_minute(removed.minute, &format!("measured {} 14.9V cold", removed.words));
+            let text = at_minute(
+                removed.minute,
+                &format!("measured {} 14.9V cold", removed.words),
+            );
             sites.push(vec![Edit::After(removed.at, text)]);
         }
     }
@@ -343,8 +368,16 @@ fn out_of_time(lines: &Lines) -> Vec<Vec<Edit>> {
 fn after_return(lines: &Lines) -> Vec<Vec<Edit>> {
     let mut sites = Vec::new();
     for returned in of(lines, "returned") {
-        for body in ["powered psu", "adjusted psu.VR1 to 15V", "cleaned master with brush", "soldered psu.C5"] {
-            sites.push(vec![Edit::After(returned.at, at_minute(returned.minute + 10, body))]);
+        for body in [
+            "powered psu",
+            "adjusted psu.VR1 to 15V",
+            "cleaned master with brush",
+            "soldered psu.C5",
+        ] {
+            sites.push(vec![Edit::After(
+                returned.at,
+                at_minute(returned.minute + 10, body),
+            )]);
         }
     }
     sites
@@ -362,7 +395,11 @@ fn unknown_name(lines: &Lines) -> Vec<Vec<Edit>> {
 
 fn misspelt(lines: &Lines) -> Vec<Vec<Edit>> {
     let mut sites = Vec::new();
-    for (verb, slip) in [("fitted", "fited"), ("removed", "remvoed"), ("inspected", "inspcted")] {
+    for (verb, slip) in [
+        ("fitted", "fited"),
+        ("removed", "remvoed"),
+        ("inspected", "inspcted"),
+    ] {
         for entry in of(lines, verb) {
             sites.push(vec![Edit::Put(entry.at, entry.saying(slip, entry.words))]);
         }
@@ -394,10 +431,19 @@ fn no_photograph(lines: &Lines) -> Vec<Vec<Edit>> {
     sites
 }
 
+/// The boards that were washed; of wiring no step speaks, and nothing on it suffers.
+fn is_of_boards(cleaned: &Entry<'_>) -> bool {
+    !cleaned.words.starts_with("inlet")
+}
+
 fn late_wash(lines: &Lines) -> Vec<Vec<Edit>> {
     let all = entries(lines);
     let mut sites = Vec::new();
-    for (from, cleaned) in all.iter().enumerate().filter(|(_, entry)| entry.verb == "cleaned") {
+    for (from, cleaned) in all
+        .iter()
+        .enumerate()
+        .filter(|(_, entry)| entry.verb == "cleaned" && is_of_boards(entry))
+    {
         let board = cleaned.words.split(' ').next().unwrap_or_default();
         let fitted = all
             .iter()
@@ -412,7 +458,7 @@ fn late_wash(lines: &Lines) -> Vec<Vec<Edit>> {
 
 fn washed_again(lines: &Lines) -> Vec<Vec<Edit>> {
     let mut sites = Vec::new();
-    for inspected in of(lines, "inspected") {
+    for inspected in of(lines, "inspected").into_iter().filter(is_of_boards) {
         let board = board_of(inspected.words.split(' ').next().unwrap_or_default());
         for means in ["isopropanol", "alcohol"] {
             let text = at_minute(inspected.minute, &format!("cleaned {board} with {means}"));
@@ -424,7 +470,7 @@ fn washed_again(lines: &Lines) -> Vec<Vec<Edit>> {
 
 fn no_wash(lines: &Lines) -> Vec<Vec<Edit>> {
     let mut sites = Vec::new();
-    for cleaned in of(lines, "cleaned") {
+    for cleaned in of(lines, "cleaned").into_iter().filter(is_of_boards) {
         let board = cleaned.words.split(' ').next().unwrap_or_default();
         let mut edits = marks(lines, "fitted", board);
         edits.push(Edit::Take(cleaned.at));
@@ -473,7 +519,10 @@ fn one_side(lines: &Lines) -> Vec<Vec<Edit>> {
         .filter(|(.., proof)| proof.words.ends_with(" both sides"))
         .map(|(damaged, _, proof)| {
             let words = proof.words.trim_end_matches(" both sides");
-            vec![Edit::Mark(damaged.at), Edit::Put(proof.at, proof.saying("measured", words))]
+            vec![
+                Edit::Mark(damaged.at),
+                Edit::Put(proof.at, proof.saying("measured", words)),
+            ]
         })
         .collect()
 }
@@ -483,14 +532,19 @@ fn too_high(lines: &Lines) -> Vec<Vec<Edit>> {
         .into_iter()
         .map(|(damaged, _, proof)| {
             let words = proof.words.replace(" 0.", " 4");
-            vec![Edit::Mark(damaged.at), Edit::Put(proof.at, proof.saying("measured", &words))]
+            vec![
+                Edit::Mark(damaged.at),
+                Edit::Put(proof.at, proof.saying("measured", &words)),
+            ]
         })
         .collect()
 }
 
 /// The entry of full power.
 fn full(lines: &Lines) -> Option<Entry<'_>> {
-    of(lines, "powered").into_iter().find(|entry| entry.words == "everything")
+    of(lines, "powered")
+        .into_iter()
+        .find(|entry| entry.words == "everything")
 }
 
 fn stressed(lines: &Lines) -> Vec<Vec<Edit>> {
@@ -547,16 +601,26 @@ fn seen_from_one_side(lines: &Lines) -> Vec<Vec<Edit>> {
 /// The line of the plan about a place.
 fn plan_line(lines: &Lines, place: &str) -> Option<At> {
     let (board, name) = place.split_once('.')?;
-    let board = if board.starts_with("ch") { "channel" } else { board };
+    let board = if board.starts_with("ch") {
+        "channel"
+    } else {
+        board
+    };
     let wanted = format!("{board}.{name}");
-    planned(lines).into_iter().find(|(_, place, _)| *place == wanted).map(|(at, ..)| at)
+    planned(lines)
+        .into_iter()
+        .find(|(_, place, _)| *place == wanted)
+        .map(|(at, ..)| at)
 }
 
 fn never_fitted(lines: &Lines) -> Vec<Vec<Edit>> {
     fitted(lines)
         .into_iter()
         .filter_map(|(entry, place, _)| {
-            Some(vec![Edit::Take(entry.at), Edit::Mark(plan_line(lines, place)?)])
+            Some(vec![
+                Edit::Take(entry.at),
+                Edit::Mark(plan_line(lines, place)?),
+            ])
         })
         .collect()
 }
@@ -601,8 +665,12 @@ fn early_chip(lines: &Lines) -> Vec<Vec<Edit>> {
 
 fn trimmer(lines: &Lines) -> Vec<Vec<Edit>> {
     let adjusted = of(lines, "adjusted");
-    let minimum = adjusted.iter().find(|entry| entry.words.ends_with("minimum"));
-    let later = adjusted.iter().find(|entry| !entry.words.ends_with("minimum"));
+    let minimum = adjusted
+        .iter()
+        .find(|entry| entry.words.ends_with("minimum"));
+    let later = adjusted
+        .iter()
+        .find(|entry| !entry.words.ends_with("minimum"));
     let (Some(minimum), Some(later)) = (minimum, later) else {
         return Vec::new();
     };
@@ -640,7 +708,10 @@ fn out_of_limits(lines: &Lines) -> Vec<Vec<Edit>> {
 }
 
 fn unread(lines: &Lines) -> Vec<Vec<Edit>> {
-    let from = lines.0[JOB].iter().position(|line| line == "targets").unwrap_or(0);
+    let from = lines.0[JOB]
+        .iter()
+        .position(|line| line == "targets")
+        .unwrap_or(0);
     let mut sites = Vec::new();
     for (line, text) in lines.0[JOB].iter().enumerate().skip(from + 1) {
         if text.is_empty() {
@@ -648,7 +719,7 @@ fn unread(lines: &Lines) -> Vec<Vec<Edit>> {
         }
         let point = text.split_whitespace().next().unwrap_or_default();
         let is_resistance = text.contains("ohm");
-        let (boards, rail) = point.split_once('.').unwrap_or((point, ""));
+        let (boards, rail) = point.rsplit_once('.').unwrap_or((point, ""));
         let boards = if boards == "ch1..ch4" {
             vec!["ch1", "ch2", "ch3", "ch4"]
         } else {
@@ -693,12 +764,19 @@ fn mismatched(lines: &Lines) -> Vec<Vec<Edit>> {
     let mut sites = Vec::new();
     for pair in entries(lines).windows(2) {
         let other = &pair[1];
-        if pair[0].verb != "measured" || !other.words.contains(" gain ") || !other.words.contains(".Q2") {
+        if pair[0].verb != "measured"
+            || !other.words.contains(" gain ")
+            || !other.words.contains(".Q2")
+        {
             continue;
         }
         let marks = [Edit::Mark(pair[0].at)];
         for from in [" gain 2", " vbe 6"] {
-            let to = if from == " gain 2" { " gain 4" } else { " vbe 7" };
+            let to = if from == " gain 2" {
+                " gain 4"
+            } else {
+                " vbe 7"
+            };
             let words = other.words.replacen(from, to, 1);
             let mut edits = marks.to_vec();
             edits.push(Edit::Put(other.at, other.saying("measured", &words)));

@@ -71,10 +71,30 @@ const POSITIVE: &str = "bypass (+ +15, - GND)";
 const NEGATIVE: &str = "bypass (+ GND, - -15)";
 
 const PSU: &[Capacitor] = &[
-    capacitor("C1", "2200uF 40V 18x36 p7.5", "reservoir (+ RAW+, - GND)", "E-2200-50"),
-    capacitor("C2", "2200uF 40V 18x36 p7.5", "reservoir (+ GND, - RAW-)", "E-2200-50"),
-    capacitor("C3", "10uF 35V 5x11 p2", "bypass (+ RAW+, - GND)", "E-10-50"),
-    capacitor("C4", "10uF 35V 5x11 p2", "bypass (+ GND, - RAW-)", "E-10-50"),
+    capacitor(
+        "C1",
+        "2200uF 40V 18x36 p7.5",
+        "reservoir (+ RAW+, - GND)",
+        "E-2200-50",
+    ),
+    capacitor(
+        "C2",
+        "2200uF 40V 18x36 p7.5",
+        "reservoir (+ GND, - RAW-)",
+        "E-2200-50",
+    ),
+    capacitor(
+        "C3",
+        "10uF 35V 5x11 p2",
+        "bypass (+ RAW+, - GND)",
+        "E-10-50",
+    ),
+    capacitor(
+        "C4",
+        "10uF 35V 5x11 p2",
+        "bypass (+ GND, - RAW-)",
+        "E-10-50",
+    ),
     capacitor("C5", "100uF 25V 8x12 p3.5", POSITIVE, "E-100-50"),
     capacitor("C6", "100uF 25V 8x12 p3.5", NEGATIVE, "E-100-50"),
     capacitor("C7", "47uF 25V 6.3x11 p2.5", POSITIVE, "E-47-50"),
@@ -84,8 +104,18 @@ const PSU: &[Capacitor] = &[
 ];
 
 const CHANNEL: &[Capacitor] = &[
-    capacitor("C1", "47uF 25V 6.3x11 p2.5", "coupling (+ IN, - BASE)", "E-47-50"),
-    capacitor("C2", "10uF 25V 5x11 p2", "coupling (+ MID, - EQ)", "E-10-50"),
+    capacitor(
+        "C1",
+        "47uF 25V 6.3x11 p2.5",
+        "coupling (+ IN, - BASE)",
+        "E-47-50",
+    ),
+    capacitor(
+        "C2",
+        "10uF 25V 5x11 p2",
+        "coupling (+ MID, - EQ)",
+        "E-10-50",
+    ),
     capacitor("C3", "100uF 25V 8x12 p3.5", POSITIVE, "E-100-50"),
     capacitor("C4", "100uF 25V 8x12 p3.5", NEGATIVE, "E-100-50"),
     capacitor("C5", "10uF 25V 5x11 p2", POSITIVE, "E-10-50"),
@@ -104,13 +134,33 @@ const MASTER: &[Capacitor] = &[
     capacitor("C6", "47uF 25V 6.3x11 p2.5", NEGATIVE, "E-47-50"),
     capacitor("C7", "22uF 25V 5x11 p2", POSITIVE, "E-22-50"),
     capacitor("C8", "22uF 25V 5x11 p2", NEGATIVE, "E-22-50"),
-    capacitor("C9", "10uF 25V 5x11 p2", "coupling (+ MIX, - OUT1)", "E-10-50"),
-    capacitor("C10", "10uF 25V 5x11 p2", "bypass (+ REF, - GND)", "E-10-50"),
+    capacitor(
+        "C9",
+        "10uF 25V 5x11 p2",
+        "coupling (+ MIX, - OUT1)",
+        "E-10-50",
+    ),
+    capacitor(
+        "C10",
+        "10uF 25V 5x11 p2",
+        "bypass (+ REF, - GND)",
+        "E-10-50",
+    ),
 ];
 
 const BIPOLAR: &[Capacitor] = &[
-    capacitor("C11", "22uF 25V 8x12 p3.5", "coupling (1 LEFT, 2 TAPL)", "B-22-50"),
-    capacitor("C12", "10uF 25V 6.3x11 p2.5", "coupling (1 RIGHT, 2 TAPR)", "B-10-50"),
+    capacitor(
+        "C11",
+        "22uF 25V 8x12 p3.5",
+        "coupling (1 LEFT, 2 TAPL)",
+        "B-22-50",
+    ),
+    capacitor(
+        "C12",
+        "10uF 25V 6.3x11 p2.5",
+        "coupling (1 RIGHT, 2 TAPR)",
+        "B-10-50",
+    ),
 ];
 
 /// What else goes in, beside the capacitors: the places as the plan names them,
@@ -165,7 +215,10 @@ const SHELF: &[(&str, &[&str])] = &[
             "B-22-50 22uF 50V 8x12 p3.5 life 2000h",
         ],
     ),
-    ("tantalum ±10% 125°C radial", &["T-2U2-35 2.2uF 35V 5x8 p2.5"]),
+    (
+        "tantalum ±10% 125°C radial",
+        &["T-2U2-35 2.2uF 35V 5x8 p2.5"],
+    ),
     (
         "mains-capacitor ±20%",
         &[
@@ -174,7 +227,10 @@ const SHELF: &[(&str, &[&str])] = &[
         ],
     ),
     ("fuse 250VAC 5x20", &["F-500T 500mA T", "F-1T 1A T"]),
-    ("diode", &["D-4004 1N4004", "D-FAST DO-41 fast reverse 400V"]),
+    (
+        "diode",
+        &["D-4004 1N4004", "D-FAST DO-41 fast reverse 400V"],
+    ),
     ("regulator", &["U-7815 7815 TO-220"]),
     ("negative-regulator", &["U-7915 7915 TO-220"]),
     ("npn TO-92", &["Q-547 BC547"]),
@@ -209,7 +265,13 @@ pub fn whole_job(seed: u64) -> WholeJob {
 
 /// How many of one entry the job takes.
 fn needed(entry: &str) -> usize {
-    let copies = |place: &str| if place.starts_with("channel") { STRIPS } else { 1 };
+    let copies = |place: &str| {
+        if place.starts_with("channel") {
+            STRIPS
+        } else {
+            1
+        }
+    };
     replacements()
         .iter()
         .filter(|(_, new)| *new == entry)
@@ -220,11 +282,24 @@ fn needed(entry: &str) -> usize {
 /// Every place that gets a new part, as the plan names it, and what goes in.
 fn replacements() -> Vec<(String, &'static str)> {
     let mut all = Vec::new();
-    let boards = [("psu", PSU), ("channel", CHANNEL), ("master", MASTER), ("master", BIPOLAR)];
+    let boards = [
+        ("psu", PSU),
+        ("channel", CHANNEL),
+        ("master", MASTER),
+        ("master", BIPOLAR),
+    ];
     for (board, capacitors) in boards {
-        all.extend(capacitors.iter().map(|one| (format!("{board}.{}", one.name), one.new)));
+        all.extend(
+            capacitors
+                .iter()
+                .map(|one| (format!("{board}.{}", one.name), one.new)),
+        );
     }
-    all.extend(OTHERS.iter().map(|(place, new)| ((*place).to_owned(), *new)));
+    all.extend(
+        OTHERS
+            .iter()
+            .map(|(place, new)| ((*place).to_owned(), *new)),
+    );
     all
 }
 
@@ -245,7 +320,11 @@ fn shelf() -> String {
 fn capacitors(text: &mut String, seeded: &mut Seeded, all: &[Capacitor]) {
     for (index, one) in all.iter().enumerate() {
         let (x, y) = (15 + 20 * (index % 6), 15 + 26 * (index / 6));
-        let _ = writeln!(text, "    {} {} {} at {x},{y}", one.name, one.old, one.place);
+        let _ = writeln!(
+            text,
+            "    {} {} {} at {x},{y}",
+            one.name, one.old, one.place
+        );
         let direction = ["north", "east", "south", "west"][seeded.below(4)];
         let opposite = |direction: &str| match direction {
             "north" => "south",
@@ -261,19 +340,23 @@ fn capacitors(text: &mut String, seeded: &mut Seeded, all: &[Capacitor]) {
         let _ = writeln!(text, "      list {value}");
         let _ = writeln!(text, "      found {value} + {direction}");
         if one.place.contains("GND") {
-            let on_ground = if plus_is_ground { direction } else { opposite(direction) };
+            let on_ground = if plus_is_ground {
+                direction
+            } else {
+                opposite(direction)
+            };
             let _ = writeln!(text, "      beep {on_ground} GND");
         }
     }
 }
 
-fn resistors(text: &mut String, count: usize, volts: bool) {
+/// Resistors, each from a net of its own to ground.
+fn resistors(text: &mut String, count: usize) {
     const VALUES: [&str; 5] = ["1kohm", "4.7kohm", "10kohm", "47kohm", "100kohm"];
     text.push_str("  resistor 0.25W ±5%\n");
     for index in 1..=count {
         let value = VALUES[index % VALUES.len()];
-        let nets = if volts { " (1 P, 2 Q)" } else { "" };
-        let _ = writeln!(text, "    R{index} {value}{nets}");
+        let _ = writeln!(text, "    R{index} {value} (1 S{index}, 2 GND)");
     }
 }
 
@@ -291,7 +374,7 @@ fn model(seeded: &mut Seeded) -> String {
     text.push_str(
         "    C12 220uF 35V 10x16 p5 unfitted at 140,80\n  tantalum radial\n    C13 2.2uF 35V 5x8 p2.5 (+ +15, - GND) at 130,15\n    C14 2.2uF 35V 5x8 p2.5 (+ GND, - -15) at 142,15\n  film\n    C15, C16 100nF 63V ±10% 7.2x2.5x6.5 p5\n    C17, C18 10nF 100V ±10% 7.2x2.5x6.5 p5\n  diode\n    D1 1N4004 (A AC1, K RAW+)\n    D2 1N4004 (A AC2, K RAW+)\n    D3 1N4004 (A RAW-, K AC1)\n    D4 1N4004 (A RAW-, K AC2)\n    D5 1N4004 (A GND, K +15)\n    D6 1N4004 (A -15, K GND)\n    D7, D8 DO-41 fast reverse 200V\n  regulator\n    U1 7815 TO-220 (in RAW+, common GND, out +15)\n  negative-regulator\n    U2 7915 TO-220 (in RAW-, common GND, out -15)\n  trimmer\n    VR1 1kohm p5 linear\n  fuse 250VAC 5x20\n    F1, F2 1A T\n  connector\n    J1, J2\n",
     );
-    resistors(&mut text, 6, false);
+    resistors(&mut text, 6);
     let _ = write!(
         text,
         "\nboard channel \"Channel strip\" as ch1..ch{STRIPS}\n  copper double-sided plated\n  size 240 x 60\n  rail +15 15V ±5%\n  rail -15 -15V ±5%\n  rail GND 0V\n  net BUS\n\n  electrolytic 85°C radial\n"
@@ -300,19 +383,26 @@ fn model(seeded: &mut Seeded) -> String {
     text.push_str(
         "  film ±10%\n    C9 100nF 63V 7.2x2.5x6.5 p5\n    C10 47nF 63V 7.2x2.5x6.5 p5\n    C11, C12 10nF 63V 7.2x2.5x6.5 p5\n    C13 4.7nF 63V 7.2x2.5x6.5 p5\n  ceramic 50V p5\n    C14, C15 22pF ±5%\n  npn TO-92\n    Q1 BC547 gain 200..450 matched with Q2 (E TAIL, B BASE)\n    Q2 BC547 gain 200..450 (E TAIL, B EQ)\n  diode\n    D1, D2 1N4148\n  opamp DIP-8 socketed\n    U1 NE5532 (4 -15, 8 +15)\n  pot splined\n    VR1 10kohm log shaft 6mm\n    VR2 100kohm linear shaft 6mm\n    VR3 10kohm log gangs 2 shaft 6mm\n  fader\n    VR4 10kohm log travel 100mm\n  connector\n    J1, J2\n",
     );
-    resistors(&mut text, 14, false);
+    resistors(&mut text, 14);
     text.push_str(
         "\nboard master \"Master board\"\n  copper double-sided plated\n  size 240 x 120\n  rail +15 15V ±5%\n  rail -15 -15V ±5%\n  rail RAW+ 24V ±15%\n  rail GND 0V\n\n  electrolytic 85°C radial\n",
     );
     capacitors(&mut text, seeded, MASTER);
     text.push_str("  bipolar 85°C radial\n");
     for (index, one) in BIPOLAR.iter().enumerate() {
-        let _ = writeln!(text, "    {} {} {} at {},80", one.name, one.old, one.place, 15 + 20 * index);
+        let _ = writeln!(
+            text,
+            "    {} {} {} at {},80",
+            one.name,
+            one.old,
+            one.place,
+            15 + 20 * index
+        );
     }
     text.push_str(
         "  film ±10%\n    C13, C14 1uF 63V 7.2x5x10 p5\n    C15..C18 100nF 63V 7.2x2.5x6.5 p5\n  pnp TO-92\n    Q1 2N3906 gain 100..300 matched with Q2\n    Q2 2N3906 gain 100..300\n  diode\n    D1 1N4148 (A COIL, K RAW+)\n  opamp socketed\n    U1 NE5532 DIP-8 (4 -15, 8 +15)\n    U2 TL074 DIP-14 (4 +15, 11 -15)\n  pot splined\n    VR1 10kohm log gangs 2 shaft 6mm\n  relay\n    K1 24V (1 RAW+, 2 COIL)\n  connector\n    J1..J3\n  resistor 0.25W ±5%\n    R21 10kohm (1 +15, 2 REF)\n    R22 4.7kohm (1 REF, 2 GND)\n",
     );
-    resistors(&mut text, 14, false);
+    resistors(&mut text, 14);
     let _ = write!(
         text,
         "\nlink W1 \"transformer to supply\" 3 joints\n  inlet.AC1 to psu.AC1\n  inlet.AC2 to psu.AC2\n  inlet.AC0 to psu.GND\n\nlink W2 \"supply to strips\" 12 joints\n  psu.+15 to ch1..ch{STRIPS}.+15\n  psu.-15 to ch1..ch{STRIPS}.-15\n  psu.GND to ch1..ch{STRIPS}.GND\n\nlink W3 \"supply to master\" 4 joints\n  psu.+15 to master.+15\n  psu.-15 to master.-15\n  psu.RAW+ to master.RAW+\n  psu.GND to master.GND\n"
@@ -354,7 +444,10 @@ impl Log<'_> {
         let ohms = 3 + self.seeded.below(9);
         self.entry(
             "measured",
-            &format!("{place} {}uF, esr 0.{ohms}ohm", (nominal * share).div_ceil(100)),
+            &format!(
+                "{place} {}uF, esr 0.{ohms}ohm",
+                (nominal * share).div_ceil(100)
+            ),
         );
     }
 }
@@ -365,7 +458,10 @@ fn strips() -> Vec<String> {
 
 /// Microfarads in an old part's line.
 fn microfarads(old: &str) -> usize {
-    old.split("uF").next().and_then(|number| number.parse().ok()).unwrap_or(10)
+    old.split("uF")
+        .next()
+        .and_then(|number| number.parse().ok())
+        .unwrap_or(10)
 }
 
 /// An accident, with its repair and the proof of it.
@@ -390,14 +486,26 @@ fn accidents(seeded: &mut Seeded) -> Vec<Accident> {
         let at = seeded.below(places.len());
         let (one, other) = (places[at], places[(at + 1) % places.len()]);
         let lead = ["+", "-"][seeded.below(2)];
-        let (from, to) = (format!("{board}.{one}.{lead}"), format!("{board}.{other}.{lead}"));
+        let (from, to) = (
+            format!("{board}.{one}.{lead}"),
+            format!("{board}.{other}.{lead}"),
+        );
         let sides = if is_plated { " both sides" } else { "" };
         let kind = seeded.below(if is_plated { 4 } else { 3 });
         let (damaged, repaired) = match kind {
-            0 => (format!("{from} pad lifted"), format!("{from} wire 0.5mm to {to}")),
-            1 => (format!("{from} to {to} trace broken"), format!("{from} to {to} trace doubled")),
+            0 => (
+                format!("{from} pad lifted"),
+                format!("{from} wire 0.5mm to {to}"),
+            ),
+            1 => (
+                format!("{from} to {to} trace broken"),
+                format!("{from} to {to} trace doubled"),
+            ),
             2 => (format!("{from} pad lifted"), format!("{from} lead folded")),
-            _ => (format!("{from} barrel torn"), format!("{from} barrel wired")),
+            _ => (
+                format!("{from} barrel torn"),
+                format!("{from} barrel wired"),
+            ),
         };
         all.push(Accident {
             damaged,
@@ -486,7 +594,10 @@ fn stripping(log: &mut Log<'_>) -> Vec<Accident> {
         for one in CHANNEL {
             log.pulled(&format!("{strip}.{}", one.name), microfarads(one.old));
         }
-        log.entry("removed", &format!("{strip}.Q1..Q2, {strip}.U1, {strip}.VR1..VR3"));
+        log.entry(
+            "removed",
+            &format!("{strip}.Q1..Q2, {strip}.U1, {strip}.VR1..VR3"),
+        );
     }
     for one in MASTER.iter().chain(BIPOLAR) {
         log.entry("removed", &format!("master.{}", one.name));
@@ -519,13 +630,22 @@ fn mending(log: &mut Log<'_>, accidents: &[Accident]) {
 fn pair(log: &mut Log<'_>, board: &str) {
     let gain = 210 + log.seeded.below(40);
     let volts = 640 + log.seeded.below(10);
-    log.entry("measured", &format!("{board}.Q1 gain {gain}, vbe {volts}mV"));
-    log.entry("measured", &format!("{board}.Q2 gain {}, vbe {}mV", gain + 8, volts + 3));
+    log.entry(
+        "measured",
+        &format!("{board}.Q1 gain {gain}, vbe {volts}mV"),
+    );
+    log.entry(
+        "measured",
+        &format!("{board}.Q2 gain {}, vbe {}mV", gain + 8, volts + 3),
+    );
 }
 
 fn fitting(log: &mut Log<'_>) {
     log.day("2026-09-17");
-    for (place, new) in OTHERS.iter().filter(|(place, _)| place.starts_with("inlet")) {
+    for (place, new) in OTHERS
+        .iter()
+        .filter(|(place, _)| place.starts_with("inlet"))
+    {
         log.entry("fitted", &format!("{place} with {new}"));
     }
     for one in PSU {
@@ -562,7 +682,10 @@ fn powering(log: &mut Log<'_>) {
     log.day("2026-09-22");
     let resistance = |log: &mut Log<'_>, point: &str, ground: &str| {
         let ohms = 800 + 10 * log.seeded.below(90);
-        log.entry("measured", &format!("{point} to {ground} {ohms}ohm unpowered"));
+        log.entry(
+            "measured",
+            &format!("{point} to {ground} {ohms}ohm unpowered"),
+        );
     };
     for rail in ["RAW+", "RAW-", "+15", "-15"] {
         resistance(log, &format!("psu.{rail}"), "psu.GND");
@@ -582,7 +705,10 @@ fn powering(log: &mut Log<'_>) {
             } else {
                 format!("15.{:03}", millivolts - 1000)
             };
-            log.entry("measured", &format!("{board}.{rail} {sign}{volts}V {state}"));
+            log.entry(
+                "measured",
+                &format!("{board}.{rail} {sign}{volts}V {state}"),
+            );
         }
     };
     let raw = |log: &mut Log<'_>, point: &str, sign: &str, state: &str| {

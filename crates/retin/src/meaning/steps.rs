@@ -349,9 +349,8 @@ impl Case<'_> {
             }
             Token::Rail => {
                 // Between ground and ground there is nothing to read.
-                let is_read = |net: &super::Net<'_>| {
-                    net.rail.as_ref().is_some_and(|rail| !rail.is_ground())
-                };
+                let is_read =
+                    |net: &super::Net<'_>| net.rail.as_ref().is_some_and(|rail| !rail.is_ground());
                 for (id, net) in self.nets.iter().filter(|(_, net)| is_read(net)) {
                     let copies = self.copies_of(net.board);
                     about.nets.extend(copies.map(|(_, copy)| (id, copy)));

@@ -65,6 +65,9 @@ fn is_of_sort(reading: &Reading, target: &Target<'_>) -> bool {
     match (target.window(), target.nominal()) {
         (Some(window), _) => window.holds(quantity).is_some(),
         (None, Some(nominal)) => nominal.dimension == quantity.dimension,
+        (None, None) if target.is_solved() => {
+            reading.property.is_none() && quantity.dimension == Dimension::Voltage
+        }
         (None, None) => true,
     }
 }

@@ -60,15 +60,12 @@ fn net_readings(case: &Case<'_>) -> Vec<NetReading> {
     let all = case.replay.readings.iter();
     all.filter_map(|reading| {
         let quantity = reading.reading.quantity()?;
-        let (net, copy) = match reading.point {
-            Point::Net(net, copy) => (net, copy),
-            Point::Pad(pad) => {
-                let pins = &case.part(pad.place.part).pins;
-                let pin = pins.iter().find(|pin| pin.lead == pad.lead)?;
-                (pin.net, pad.place.copy)
-            }
-            Point::Place(_) | Point::Board(_) => return None,
-        };
+        let (net, copy) = net_of(case, reading.point)?;
+        // From one point of a rail to another: it proves a repair, not the rail.
+        let to = reading.to.and_then(|to| net_of(case, to));
+        if to.is_some_and(|(to, _)| case.nets.common(to) == case.nets.common(net)) {
+            return None;
+        }
         reading.reading.property.is_none().then_some(NetReading {
             entry: reading.entry,
             net,
@@ -77,6 +74,19 @@ fn net_readings(case: &Case<'_>) -> Vec<NetReading> {
         })
     })
     .collect()
+}
+
+/// The net of a point, with the copy of its board.
+fn net_of(case: &Case<'_>, point: Point<'_>) -> Option<(NetId, u16)> {
+    match point {
+        Point::Net(net, copy) => Some((net, copy)),
+        Point::Pad(pad) => {
+            let pins = &case.part(pad.place.part).pins;
+            let pin = pins.iter().find(|pin| pin.lead == pad.lead)?;
+            Some((pin.net, pad.place.copy))
+        }
+        Point::Place(_) | Point::Board(_) => None,
+    }
 }
 
 /// Whether a rail, or a net that links join with it, was read among these entries.
