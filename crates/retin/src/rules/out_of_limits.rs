@@ -126,6 +126,11 @@ fn one<'a>(case: &Case<'a>, target: &Target<'a>, point: Point<'a>) -> Vec<Verdic
     } else {
         stated
     };
+    if is_solved && window.is_none() {
+        verdicts.push(Verdict::lacks(
+            "the whole circuit around a target that says `expect solved`",
+        ));
+    }
     if let Some(window) = window {
         let is_plain =
             |reading: &Reading| matches!(reading.property, None | Some(Property::Resistance));
