@@ -5,6 +5,7 @@
 
 pub mod check;
 pub mod circuit;
+pub mod editor;
 pub mod finding;
 pub mod library;
 pub mod meaning;

@@ -305,6 +305,52 @@ fn one<'c, 'a>(
     })
 }
 
+/// What becomes of one place that gets a new part; none where the plan wants
+/// something else of it.
+pub fn replacement_at<'c, 'a>(case: &'c Case<'a>, place: PlaceId) -> Option<Chosen<'c, 'a>> {
+    let line = case.plan_line(case.decision(place)?.line);
+    if !matches!(line.verb, PlanVerb::Replace | PlanVerb::Add) {
+        return None;
+    }
+    one(case, place.part, vec![place.copy], line)
+}
+
+/// The entries of the shelves of `line` that fit a place, best first.
+pub fn fitting<'c, 'a>(
+    case: &'c Case<'a>,
+    place: PlaceId,
+    line: &'c PlanEntry<'a>,
+) -> Vec<Replacement<'c, 'a>> {
+    let old = case.goes_by(place);
+    let entries = line
+        .from
+        .iter()
+        .flat_map(|shelf| &case.shelves[*shelf].entries);
+    let mut fitting: Vec<(Rank, EntryId, Replacement<'c, 'a>)> = entries
+        .map(|entry| {
+            let candidate = Replacement {
+                case,
+                place,
+                copies: vec![place.copy],
+                line,
+                part: case.part(place.part),
+                old: old.clone(),
+                new: NewSide::entry(case, *entry, line.origin),
+                swapped_with: None,
+            };
+            (*entry, candidate)
+        })
+        .filter(|(_, candidate)| {
+            is_related(&candidate.old, &candidate.new)
+                && differs(candidate).is_none()
+                && objection(candidate).is_none()
+        })
+        .map(|(entry, candidate)| (rank(&candidate), entry, candidate))
+        .collect();
+    fitting.sort_by(|one, other| (one.0, one.1).cmp(&(other.0, other.1)));
+    fitting.into_iter().map(|row| row.2).collect()
+}
+
 /// Whether the kinds can stand in for each other.
 pub(crate) fn is_related(old: &GoingBy<'_, '_>, new: &NewSide<'_, '_>) -> bool {
     let (Some(old), Some(new)) = (old.kind, new.kind) else {
@@ -351,7 +397,7 @@ fn differs(candidate: &Replacement<'_, '_>) -> Option<String> {
 }
 
 /// The first thing that speaks against a new part, in a sentence.
-fn objection(candidate: &Replacement<'_, '_>) -> Option<String> {
+pub(crate) fn objection(candidate: &Replacement<'_, '_>) -> Option<String> {
     rules::RULES.iter().find_map(|rule| match rule.judge {
         Judge::Replacement(judge) => match judge(candidate) {
             Verdict::Failed(fault) if !fault.is_question => Some(candidate.name_in(&fault.fact)),
