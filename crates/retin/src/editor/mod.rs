@@ -13,6 +13,7 @@ mod choose;
 mod fit;
 #[cfg(test)]
 mod fixture;
+pub mod hover;
 pub mod index;
 pub mod mention;
 
