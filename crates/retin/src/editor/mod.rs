@@ -10,6 +10,7 @@
 
 pub mod caret;
 mod choose;
+pub mod completion;
 mod fit;
 #[cfg(test)]
 mod fixture;
