@@ -17,6 +17,7 @@ mod fixture;
 pub mod hover;
 pub mod index;
 pub mod mention;
+pub mod navigate;
 pub mod signature;
 
 use crate::check::Report;
