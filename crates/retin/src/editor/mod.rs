@@ -18,6 +18,7 @@ pub mod hover;
 pub mod index;
 pub mod mention;
 pub mod navigate;
+pub mod rename;
 pub mod signature;
 
 use crate::check::Report;
