@@ -20,6 +20,7 @@ pub mod mention;
 pub mod navigate;
 pub mod rename;
 pub mod signature;
+pub mod symbols;
 
 use crate::check::Report;
 use crate::meaning::Case;
