@@ -14,6 +14,7 @@ pub mod completion;
 mod fit;
 #[cfg(test)]
 mod fixture;
+pub mod folding;
 pub mod hover;
 pub mod index;
 pub mod mention;
