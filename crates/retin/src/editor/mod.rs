@@ -20,6 +20,7 @@ pub mod index;
 pub mod mention;
 pub mod navigate;
 pub mod rename;
+pub mod selection;
 pub mod signature;
 pub mod symbols;
 
