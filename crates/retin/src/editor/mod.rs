@@ -23,6 +23,7 @@ pub mod rename;
 pub mod selection;
 pub mod signature;
 pub mod symbols;
+pub mod tokens;
 
 use crate::check::Report;
 use crate::meaning::Case;
