@@ -17,6 +17,7 @@ mod fixture;
 pub mod folding;
 pub mod hover;
 pub mod index;
+pub mod inlay;
 pub mod mention;
 pub mod navigate;
 pub mod rename;
