@@ -18,6 +18,7 @@ pub mod folding;
 pub mod hover;
 pub mod index;
 pub mod inlay;
+pub mod lens;
 pub mod mention;
 pub mod navigate;
 pub mod rename;
