@@ -8,6 +8,7 @@
 //! for. Whoever needs every use of a name asks the [`index`], which is built
 //! once a snapshot, when it is first needed.
 
+pub mod actions;
 pub mod caret;
 mod choose;
 pub mod completion;
