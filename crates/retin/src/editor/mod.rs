@@ -16,6 +16,7 @@ mod fit;
 #[cfg(test)]
 mod fixture;
 pub mod folding;
+pub mod format;
 pub mod hover;
 pub mod index;
 pub mod inlay;
