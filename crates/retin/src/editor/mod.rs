@@ -21,6 +21,7 @@ pub mod hover;
 pub mod index;
 pub mod inlay;
 pub mod lens;
+pub mod links;
 pub mod mention;
 pub mod navigate;
 pub mod rename;
