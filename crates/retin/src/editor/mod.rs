@@ -12,6 +12,7 @@ pub mod actions;
 pub mod caret;
 mod choose;
 pub mod completion;
+pub mod diagnostics;
 mod fit;
 #[cfg(test)]
 mod fixture;
