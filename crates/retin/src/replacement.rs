@@ -347,7 +347,7 @@ pub fn fitting<'c, 'a>(
         })
         .map(|(entry, candidate)| (rank(&candidate), entry, candidate))
         .collect();
-    fitting.sort_by(|one, other| (one.0, one.1).cmp(&(other.0, other.1)));
+    fitting.sort_by_key(|row| (row.0, row.1));
     fitting.into_iter().map(|row| row.2).collect()
 }
 

@@ -1,6 +1,11 @@
 //! No feature of the editor panics, at any offset of any text, and every place
 //! it answers with lies in a text and between two characters.
 
+#![allow(
+    clippy::unwrap_used,
+    reason = "a test fails where its files are missing"
+)]
+
 use proptest::prelude::*;
 use retin::check::check;
 use retin::editor::actions::{Asked, actions};

@@ -63,16 +63,12 @@ impl<'a> Caret<'a> {
     /// follows, unless only the one before is a word.
     pub fn lexeme(&self) -> Option<Lexeme> {
         let lexemes = self.lexemes();
-        let touching = || {
-            lexemes
-                .iter()
-                .copied()
-                .filter(|lexeme| lexeme.1.touches(self.offset))
-        };
-        touching()
-            .filter(|lexeme| lexeme.0.is_wordlike())
-            .last()
-            .or_else(|| touching().last())
+        let touching = |lexeme: &&Lexeme| lexeme.1.touches(self.offset);
+        lexemes
+            .iter()
+            .rfind(|lexeme| touching(lexeme) && lexeme.0.is_wordlike())
+            .or_else(|| lexemes.iter().rfind(touching))
+            .copied()
     }
 
     /// From the start of the word that is being typed to the caret; empty where
@@ -106,18 +102,23 @@ impl<'a> Caret<'a> {
     /// about to be, those before the caret.
     pub fn indent(&self) -> u32 {
         let line = self.physical.of(self.text);
-        let mut end = self.physical.start + (line.len() - unmarked(line).len()) as u32;
-        let mut columns = 0;
-        for letter in unmarked(line).bytes() {
-            let is_before = self.line.is_some() || end < self.offset;
-            match letter {
-                b' ' if is_before => columns += 1,
-                b'\t' if is_before => columns += 2,
-                _ => break,
-            }
-            end += 1;
-        }
-        columns
+        let blanks = unmarked(line);
+        let start = self.physical.start as usize + line.len() - blanks.len();
+        let typed = (self.offset as usize).saturating_sub(start);
+        let counted = if self.line.is_some() {
+            blanks.len()
+        } else {
+            typed
+        };
+        blanks
+            .bytes()
+            .take(counted)
+            .map_while(|letter| match letter {
+                b' ' => Some(1),
+                b'\t' => Some(2),
+                _ => None,
+            })
+            .sum()
     }
 
     /// The line that the line of the caret belongs to, as its indentation says.
@@ -165,11 +166,13 @@ pub fn clamped(text: &str, offset: u32) -> u32 {
 
 /// The line of text around an offset, without its end.
 pub fn physical(text: &str, offset: u32) -> Span {
-    let is_end = |byte: &u8| matches!(byte, b'\n' | b'\r');
+    fn is_end(byte: &u8) -> bool {
+        matches!(byte, b'\n' | b'\r')
+    }
     let bytes = text.as_bytes();
     let at = offset as usize;
-    let start = bytes[..at].iter().rposition(|byte| is_end(byte));
-    let length = bytes[at..].iter().position(|byte| is_end(byte));
+    let start = bytes[..at].iter().rposition(is_end);
+    let length = bytes[at..].iter().position(is_end);
     Span::new(
         start.map_or(0, |before| before as u32 + 1),
         length.map_or(bytes.len(), |length| at + length) as u32,

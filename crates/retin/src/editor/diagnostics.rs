@@ -129,6 +129,22 @@ mod tests {
     }
 
     #[test]
+    fn broken_lines_and_odd_files_have_theirs() {
+        let rules = |text: &str| {
+            with(text, |snapshot, _| {
+                diagnostics(snapshot, FileId(0))
+                    .into_iter()
+                    .map(|found| found.rule)
+                    .collect::<Vec<_>>()
+            })
+        };
+        assert_eq!(rules(""), Vec::<&str>::new());
+        assert_eq!(rules("# µ\n\n"), Vec::<&str>::new());
+        assert_eq!(rules("\u{feff}  µ"), ["cannot-read"]);
+        assert_eq!(rules("plan\n  keep (("), ["out-of-place", "cannot-read"]);
+    }
+
+    #[test]
     fn sentences_begin_and_end_as_sentences() {
         assert_eq!(sentence("it is wrong"), "It is wrong.");
         assert_eq!(sentence("psu.C1 is wrong?"), "psu.C1 is wrong?");

@@ -11,9 +11,12 @@ use crate::meaning::Case;
 use crate::sources::{FileId, SourceFile, Sources};
 use std::sync::Arc;
 
+/// Paths and texts.
+type Files = Vec<(String, String)>;
+
 /// The files of a fixture without the caret, and where it stood.
-fn read(fixture: &str) -> (Vec<(String, String)>, Option<(usize, usize)>) {
-    let mut files: Vec<(String, String)> = vec![("job.retin".into(), String::new())];
+fn read(fixture: &str) -> (Files, Option<(usize, usize)>) {
+    let mut files: Files = vec![("job.retin".into(), String::new())];
     for line in fixture.split_inclusive('\n') {
         if let Some(path) = line.strip_prefix("=== ") {
             files.push((path.trim().to_owned(), String::new()));

@@ -283,6 +283,7 @@ impl<'c> Finder<'c, '_> {
                 }
             }
             Record::Entry {
+                verb,
                 names,
                 to,
                 except,
@@ -290,16 +291,9 @@ impl<'c> Finder<'c, '_> {
                 ..
             } => {
                 for word in names.iter().chain(to).chain(except) {
-                    if self.shelf(word.text(self.text)).is_some()
-                        && self.case.board_named(word.text(self.text)).is_none()
-                    {
-                        let segment = self.inside(*word);
-                        let shelf = self.shelf(segment.of(self.text));
-                        self.add(segment, shelf.into_iter().collect(), Role::Uses, None);
-                    } else if self.entry(*word) {
-                        continue;
-                    } else {
-                        self.point(*word);
+                    match verb.token {
+                        Token::Ordered | Token::Arrived => self.stocked(*word),
+                        _ => self.point(*word),
                     }
                 }
                 for word in with {
@@ -390,6 +384,17 @@ impl<'c> Finder<'c, '_> {
                 role,
                 None,
             );
+        }
+    }
+
+    /// A shelf, or an entry of one.
+    fn stocked(&mut self, word: Word) {
+        let span = self.inside(word);
+        match self.shelf(span.of(self.text)) {
+            Some(shelf) => self.add(span, vec![shelf], Role::Uses, None),
+            None => {
+                self.entry(word);
+            }
         }
     }
 

@@ -84,6 +84,18 @@ impl<'a> Snapshot<'a> {
         }
     }
 
+    /// The same, where what goes in at every place is known already.
+    pub fn with_chosen(
+        case: &'a Case<'a>,
+        report: &'a Report,
+        chosen: Vec<Chosen<'a, 'a>>,
+    ) -> Self {
+        Snapshot {
+            chosen: OnceCell::from(chosen),
+            ..Snapshot::new(case, report)
+        }
+    }
+
     /// What goes in at every place, worked out when it is first asked for.
     pub fn chosen(&self) -> &[Chosen<'a, 'a>] {
         self.chosen.get_or_init(|| replacements(self.case))

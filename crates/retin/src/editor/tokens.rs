@@ -433,7 +433,7 @@ mod tests {
             for start in (0..text.len() as u32).step_by(37) {
                 let range = Span::new(start, (start + 90).min(text.len() as u32));
                 for found in tokens(snapshot, FileId(1), Some(range)) {
-                    let same = all.iter().any(|known| *known == found);
+                    let same = all.contains(&found);
                     // A range may begin between a number and its unit.
                     assert!(same || found.class == Class::Value, "{found:?}");
                 }

@@ -24,6 +24,7 @@ use retin_syntax::tables::Kind;
 use retin_syntax::tables::properties::Place;
 use retin_syntax::tree::{HeadingKind, LineId, Record};
 use retin_syntax::{Span, Token};
+use rustc_hash::FxHashSet;
 
 /// Something that may be written at the caret.
 #[derive(Clone, PartialEq, Eq, Debug)]
@@ -45,7 +46,7 @@ pub struct Completion {
 }
 
 /// What sort of thing a completion is.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
 pub enum What {
     /// A reserved word.
     Keyword,
@@ -93,6 +94,7 @@ pub fn completion(snapshot: &Snapshot<'_>, position: Position) -> Vec<Completion
         snapshot,
         caret,
         found: Vec::new(),
+        known: FxHashSet::default(),
     };
     list.fill();
     let mut found = list.found;
@@ -115,6 +117,8 @@ struct List<'s, 'a> {
     snapshot: &'s Snapshot<'a>,
     caret: Caret<'a>,
     found: Vec<Completion>,
+    /// What is in the list already.
+    known: FxHashSet<(What, String)>,
 }
 
 impl<'a> List<'_, 'a> {
@@ -230,11 +234,10 @@ impl<'a> List<'_, 'a> {
     }
 
     fn put(&mut self, completion: Completion) {
-        let is_known = self
-            .found
-            .iter()
-            .any(|known| known.label == completion.label && known.what == completion.what);
-        if !is_known {
+        if self
+            .known
+            .insert((completion.what, completion.label.clone()))
+        {
             self.found.push(completion);
         }
     }

@@ -6,8 +6,9 @@ use super::{Block, Hover};
 pub fn markdown(hover: &Hover) -> String {
     let mut out = String::new();
     for block in &hover.blocks {
-        let is_row = matches!(block, Block::Row(..));
-        if !out.is_empty() && !(is_row && out.ends_with(ROW_END)) {
+        // Rows that follow one another are lines of one paragraph.
+        let goes_on = matches!(block, Block::Row(..)) && out.ends_with(ROW_END);
+        if !out.is_empty() && !goes_on {
             out.push('\n');
         }
         match block {

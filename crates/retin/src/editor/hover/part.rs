@@ -273,27 +273,29 @@ fn with_day(snapshot: &Snapshot<'_>, entry: Origin) -> String {
 
 /// Where else the files speak of it.
 fn used(snapshot: &Snapshot<'_>, place: PlaceId, mention: &Mention) -> Option<Block> {
-    let uses = snapshot.index().of_subject(Subject::Part(place.part));
-    let lines: Vec<String> = uses
-        .filter(|found| {
-            found.role == Role::Uses
-                && found.origin != mention.origin
-                && found
-                    .copies
-                    .as_ref()
-                    .is_none_or(|copies| copies.contains(&place.copy))
-        })
-        .map(|found| {
-            let file = snapshot.sources.file(found.origin.file);
-            let before = &file.text.as_bytes()[..found.origin.span.start as usize];
-            let line = before.iter().filter(|byte| **byte == b'\n').count() + 1;
-            format!("{}:{line}", file.path)
-        })
-        .collect();
-    let count = lines.len();
-    (count > 0).then(|| {
-        let shown = lines.into_iter().take(MOST_LINES).collect::<Vec<_>>();
-        let more = if count > MOST_LINES { ", …" } else { "" };
-        Block::Row("spoken of at", format!("{}{more}", shown.join(", ")))
-    })
+    let mut count = 0;
+    let mut lines: Vec<String> = Vec::new();
+    for found in snapshot.index().of_subject(Subject::Part(place.part)) {
+        let is_of_copy = found
+            .copies
+            .as_ref()
+            .is_none_or(|copies| copies.contains(&place.copy));
+        if found.role != Role::Uses || found.origin == mention.origin || !is_of_copy {
+            continue;
+        }
+        count += 1;
+        if lines.len() < MOST_LINES {
+            lines.push(line_number(snapshot, found.origin));
+        }
+    }
+    let more = if count > MOST_LINES { ", …" } else { "" };
+    (count > 0).then(|| Block::Row("spoken of at", format!("{}{more}", lines.join(", "))))
+}
+
+/// A file and a line, as `job.retin:12`.
+fn line_number(snapshot: &Snapshot<'_>, origin: Origin) -> String {
+    let file = snapshot.sources.file(origin.file);
+    let before = &file.text.as_bytes()[..origin.span.start as usize];
+    let line = before.iter().filter(|byte| **byte == b'\n').count() + 1;
+    format!("{}:{line}", file.path)
 }
