@@ -270,8 +270,8 @@ fn with_transistors(seed: u64) -> Circuit {
                 source: common,
                 polarity,
                 model: JfetModel {
-                    threshold: Volts(growth.dice.between(-4.0, -0.5)),
-                    beta: AmpsPerSquareVolt(growth.dice.decades(1e-4, 1e-2)),
+                    threshold: Volts(growth.dice.between(-4.0, -0.5)).into(),
+                    beta: AmpsPerSquareVolt(growth.dice.decades(1e-4, 1e-2)).into(),
                     modulation: PerVolt(growth.dice.between(0.0, 0.03)),
                     saturation: Amps(1e-14),
                 },
@@ -438,8 +438,8 @@ fn netlist(circuit: &Circuit) -> String {
                     Polarity::Positive => "njf",
                     Polarity::Negative => "pjf",
                 },
-                model.threshold.0,
-                model.beta.0,
+                model.threshold.nominal.0,
+                model.beta.nominal.0,
                 model.modulation.0,
                 model.saturation.0
             ),

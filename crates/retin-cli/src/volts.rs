@@ -113,27 +113,37 @@ fn text(case: &Case<'_>, colored: bool, out: &mut impl Write) -> io::Result<()> 
             "no net is written down in this file or in what it uses"
         );
     }
-    let nets = std::iter::once(["net", "volts", "least", "most", "known by"].map(str::to_owned))
+    let nets = std::iter::once(["net", "volts", "least", "most", "by"].map(str::to_owned))
         .chain(rows.iter().map(|row| net_line(case, row)))
         .collect::<Vec<_>>();
     table(&nets, colored, out)?;
     let readings = readings(case);
-    if readings.is_empty() {
-        return Ok(());
-    }
-    writeln!(out)?;
-    let targets =
-        std::iter::once(["target", "volts", "least", "most", "known by"].map(str::to_owned))
+    if !readings.is_empty() {
+        writeln!(out)?;
+        let headings = ["target", "expect", "least", "most", "by"].map(str::to_owned);
+        let targets = std::iter::once(headings)
             .chain(readings.iter().map(target_line))
             .collect::<Vec<_>>();
-    table(&targets, colored, out)
+        table(&targets, colored, out)?;
+    }
+    let is_solved = |row: &Row| matches!(row.potential, Ok((_, Basis::Solved)));
+    if rows.iter().any(is_solved) {
+        writeln!(out, "\n{LIMITS}")?;
+    }
+    Ok(())
 }
+
+/// What a reader has to know of a solved potential.
+const LIMITS: &str = "\
+Solved potentials are against ground, with nothing plugged in and no signal;
+least and most are over the tolerances of parts and rails and the travel of
+controls. Junctions are generic: allow some tens of millivolts for each.";
 
 fn net_line(case: &Case<'_>, row: &Row) -> [String; 5] {
     let name = format!("{}.{}", row.board, row.net);
     match &row.potential {
         Ok((reach, Basis::Rail)) => line(name, reach, "rail"),
-        Ok((reach, Basis::Solved)) => line(name, reach, "solved"),
+        Ok((reach, Basis::Solved)) => line(name, reach, "circuit"),
         Err(why) => unknown(name, &why.in_words(case)),
     }
 }
@@ -141,14 +151,14 @@ fn net_line(case: &Case<'_>, row: &Row) -> [String; 5] {
 fn target_line(reading: &Reading) -> [String; 5] {
     let name = reading.point.clone();
     match &reading.expected {
-        Expected::Solved(reach) => line(name, reach, "solved"),
+        Expected::Solved(reach) => line(name, reach, "circuit"),
         Expected::Unknown(why) => unknown(name, why),
         Expected::Stated(stated) => [
             name,
             String::new(),
             String::new(),
             String::new(),
-            format!("its line: {stated}"),
+            format!("target: {stated}"),
         ],
     }
 }

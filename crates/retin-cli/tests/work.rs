@@ -84,6 +84,31 @@ fn what_is_not_understood_or_not_valid_is_told() {
 }
 
 #[test]
+fn a_bad_number_is_refused_and_makes_no_answer() {
+    let bench = Bench::new();
+    for line in [
+        "retin work corner 0ohm 10uF",
+        "retin work corner -10kohm 10uF",
+        "retin work corner NaN 10uF",
+        "retin work corner 1e300ohm 10uF",
+        "retin work discharge 0uF 350V through 100kohm to 50V",
+        "retin work discharge 220uF -350V through 100kohm to 50V",
+        "retin work discharge 220uF 350V through 0ohm to 50V",
+        "retin work discharge 220uF 350V through 100kohm to 0V",
+        "retin work life 0h 105C at 65C",
+        "retin work life 2000h 105C at 1e300C",
+        "retin work trace 0A 10K",
+        "retin work trace -1A 10K",
+    ] {
+        let words: Vec<&str> = line.split_whitespace().skip(1).collect();
+        let output = bench.retin(&words).output().unwrap();
+        assert!(!output.status.success(), "{line}");
+        assert_eq!(String::from_utf8_lossy(&output.stdout), "", "{line}");
+        assert!(!output.stderr.is_empty(), "{line}");
+    }
+}
+
+#[test]
 fn every_example_runs_in_both_forms_and_calls_nothing_safe() {
     let bench = Bench::new();
     for computation in computations() {

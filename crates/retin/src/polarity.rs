@@ -36,6 +36,9 @@ pub struct Evidence {
     pub who: &'static str,
     /// What it says, in a few words: "plus on V24".
     pub says: String,
+    /// How it comes to say so, where that is not said already: both potentials
+    /// and how far they are apart.
+    pub because: Option<String>,
     /// Where it is written.
     pub origin: Origin,
     /// How much it weighs, strongest highest: copper and rails before paper,
@@ -48,10 +51,18 @@ pub struct Evidence {
 pub struct EvidenceOn {
     /// What each source says.
     pub evidence: Vec<Evidence>,
-    /// A direction and the net that the lead lying there is on.
-    tie: Option<(Direction, NetId)>,
+    /// The beep test that ties a direction to a net.
+    tie: Option<Tie>,
     /// The two nets of the place.
     nets: Option<(NetId, NetId)>,
+}
+
+/// A direction and the net that the lead lying there is on.
+#[derive(Clone, Copy, PartialEq, Debug)]
+struct Tie {
+    direction: Direction,
+    net: NetId,
+    origin: Origin,
 }
 
 /// The lead that decides the way round, the other one, and the word for the first.
@@ -120,11 +131,11 @@ fn rails(case: &Case<'_>, kind: Kind, word: &str, nets: (NetId, NetId), found: &
     if !kind.is_polar() && kind.token() != Token::Zener {
         return;
     }
-    let known = |net| case.potentials.of(&case.nets, net);
+    let known = |net| case.potentials.of(case, net);
     let (Some(one), Some(other)) = (known(nets.0), known(nets.1)) else {
         return;
     };
-    let Some(over) = case.potentials.between(&case.nets, nets.0, nets.1) else {
+    let Some(over) = case.potentials.between(case, nets.0, nets.1) else {
         return;
     };
     let is_solved = one.basis == Basis::Solved || other.basis == Basis::Solved;
@@ -140,26 +151,33 @@ fn rails(case: &Case<'_>, kind: Kind, word: &str, nets: (NetId, NetId), found: &
     } else {
         return;
     };
-    let lower = if higher == nets.0 { other } else { one };
-    let says = format!(
-        "{word} on {}, at {} V the higher of the two ({} V on the other)",
-        case.nets.net(higher).name,
-        shown(known.nominal),
-        shown(lower.nominal),
-    );
+    let (lower_net, lower) = if higher == nets.0 {
+        (nets.1, other)
+    } else {
+        (nets.0, one)
+    };
+    let name = |net| case.nets.net(net).name;
     // The rail that makes the difference is the one to look at, not ground.
     let origin = if lower.nominal.is_zero() || known.basis == Basis::Solved {
         known.origin
     } else {
         lower.origin
     };
-    found.add(
-        Points::Net(case.nets.common(higher)),
-        if is_solved { THE_CIRCUIT } else { THE_RAILS },
-        says,
+    found.evidence.push(Evidence {
+        points: Points::Net(case.nets.common(higher)),
+        who: if is_solved { THE_CIRCUIT } else { THE_RAILS },
+        says: format!("{word} on {}", name(higher)),
+        because: Some(format!(
+            "{} at {} V is {} V or more above {} at {} V",
+            name(higher),
+            shown(known.nominal),
+            shown(over.low.abs().min(over.high.abs())),
+            name(lower_net),
+            shown(lower.nominal),
+        )),
         origin,
-        if is_solved { 85 } else { 100 },
-    );
+        strength: if is_solved { 85 } else { 100 },
+    });
 }
 
 fn claimed(
@@ -197,7 +215,11 @@ fn claimed(
             let common = case.nets.common(*net);
             let name = case.nets.net(*net).name;
             if let Some(direction) = direction(lead) {
-                found.tie.get_or_insert((direction, common));
+                found.tie.get_or_insert(Tie {
+                    direction,
+                    net: common,
+                    origin: claim.origin,
+                });
                 return;
             }
             // The other lead sounds: the deciding one is on the other net.
@@ -212,7 +234,7 @@ fn claimed(
                 found.add(
                     Points::Net(on),
                     who,
-                    format!("the {lead} lead sounds to {name}"),
+                    format!("{lead} sounding to {name}"),
                     claim.origin,
                     strength,
                 );
@@ -292,9 +314,29 @@ impl EvidenceOn {
             points,
             who,
             says,
+            because: None,
             origin,
             strength,
         });
+    }
+
+    /// The beep test by which two sources are compared, where it takes one.
+    pub fn tie_of(
+        &self,
+        case: &Case<'_>,
+        one: &Evidence,
+        other: &Evidence,
+    ) -> Option<(Origin, String)> {
+        let is_direction = |evidence: &Evidence| matches!(evidence.points, Points::Direction(_));
+        let tie = self
+            .tie
+            .filter(|_| is_direction(one) != is_direction(other))?;
+        let text = format!(
+            "the beep test: the {} pad is on {}",
+            tie.direction.word(),
+            case.nets.net(tie.net).name
+        );
+        Some((tie.origin, text))
     }
 
     /// A direction as the net of the lead that lies there, where a beep test ties the two.
@@ -302,11 +344,11 @@ impl EvidenceOn {
         match points {
             Points::Net(net) => Some(net),
             Points::Direction(direction) => {
-                let (tied, net) = self.tie?;
-                if agree(direction, tied) {
-                    Some(net)
+                let tie = self.tie?;
+                if agree(direction, tie.direction) {
+                    Some(tie.net)
                 } else {
-                    other_of(self.nets?, net)
+                    other_of(self.nets?, tie.net)
                 }
             }
         }

@@ -5,11 +5,12 @@
 //! [`Known::basis`] says which it is.
 
 use crate::meaning::{Case, NetId, Nets, Rail};
-use crate::operating_point::{self, Reach, Solved};
+use crate::operating_point::{Reach, Solved, Together, Unknown};
 use crate::sources::Origin;
 use retin_syntax::tables::Property;
 use retin_syntax::value::{Decimal, Dimension};
 use rustc_hash::FxHashMap;
+use std::cell::RefCell;
 
 /// How a potential is known.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -38,22 +39,23 @@ pub struct Known {
 }
 
 impl Known {
-    /// The value meant, as in "24 V" or "4 V (solved from the circuit)".
+    /// Between which ends it lies, as in "24 V", "22.8 to 25.2 V" or "3.1 to
+    /// 4.2 V, solved from the circuit".
     pub fn in_words(&self) -> String {
-        let volts = shown(self.nominal);
+        let ends = if self.low == self.high {
+            format!("{} V", shown(self.nominal))
+        } else {
+            format!("{} to {} V", shown(self.low), shown(self.high))
+        };
         match self.basis {
-            Basis::Rail => format!("{volts} V"),
-            Basis::Solved => format!("{volts} V (solved from the circuit)"),
+            Basis::Rail => ends,
+            Basis::Solved => format!("{ends}, solved from the circuit"),
         }
     }
 
-    /// The most it can be, worded as [`Known::in_words`].
-    pub fn most_in_words(&self) -> String {
-        let volts = shown(self.high);
-        match self.basis {
-            Basis::Rail => format!("up to {volts} V here"),
-            Basis::Solved => format!("up to {volts} V here (solved from the circuit)"),
-        }
+    /// Whether no potential is within the tolerance of both.
+    pub fn contradicts(&self, other: &Known) -> bool {
+        self.high < other.low || other.high < self.low
     }
 }
 
@@ -67,65 +69,123 @@ pub fn shown(volts: Decimal) -> Decimal {
 }
 
 /// The known potentials of a unit.
+///
+/// What the rails state is gathered with the case; what follows from it is
+/// solved when somebody asks, and only so much of it.
 #[derive(Debug, Default)]
 pub struct Potentials {
-    known: FxHashMap<NetId, Known>,
+    /// By net: what a rail states of one that stands for all it is joined with.
+    rails: Vec<Option<Known>>,
     solved: Solved,
+    asked: RefCell<Asked>,
+}
+
+/// Answers that were given already.
+#[derive(Debug, Default)]
+struct Asked {
+    of: FxHashMap<NetId, Result<Reach, Unknown>>,
+    between: FxHashMap<(NetId, NetId), Option<Reach>>,
 }
 
 impl Potentials {
-    /// What the rails state, carried along links, and what follows from it.
-    pub(crate) fn of_case(case: &Case<'_>) -> Self {
-        let nets = &case.nets;
-        let mut known = FxHashMap::default();
+    /// What the rails state, carried along links.
+    pub(crate) fn of_rails(nets: &Nets<'_>) -> Self {
+        let mut rails = vec![None; nets.iter().count()];
         for (id, net) in nets.iter() {
             if let Some(potential) = net.rail.as_ref().and_then(|rail| of_rail(id, rail)) {
-                known.entry(nets.common(id)).or_insert(potential);
+                rails[nets.common(id).0 as usize].get_or_insert(potential);
             }
         }
-        let solved = operating_point::solve(case);
-        for (id, net) in nets.iter() {
-            if let Some(reach) = solved.of(nets.common(id)) {
-                known.entry(nets.common(id)).or_insert(Known {
-                    nominal: reach.nominal,
-                    low: reach.low,
-                    high: reach.high,
-                    basis: Basis::Solved,
-                    origin: net.origin,
-                    net: id,
-                });
-            }
+        Potentials {
+            rails,
+            solved: Solved::default(),
+            asked: RefCell::default(),
         }
-        Potentials { known, solved }
     }
 
-    /// The potential of a net.
-    pub fn of(&self, nets: &Nets<'_>, net: NetId) -> Option<&Known> {
-        self.known.get(&nets.common(net))
+    /// What a rail states of a net; of the first rail, where links join several.
+    pub fn rail(&self, nets: &Nets<'_>, net: NetId) -> Option<&Known> {
+        self.rails.get(nets.common(net).0 as usize)?.as_ref()
+    }
+
+    /// How many pieces of the unit were solved so far, because somebody asked.
+    pub fn pieces_solved(&self) -> usize {
+        self.solved.pieces_solved()
+    }
+
+    /// The potential of a net: a rail's, else solved.
+    pub fn of(&self, case: &Case<'_>, net: NetId) -> Option<Known> {
+        self.known(case, net).ok()
+    }
+
+    /// The potential of a net: a rail's, else solved.
+    ///
+    /// # Errors
+    /// Why it is not known.
+    pub fn known(&self, case: &Case<'_>, net: NetId) -> Result<Known, Unknown> {
+        if let Some(rail) = self.rail(&case.nets, net) {
+            return Ok(*rail);
+        }
+        let common = case.nets.common(net);
+        let known = self.asked.borrow().of.get(&common).cloned();
+        let solved = known.unwrap_or_else(|| {
+            let solved = self.solved.of(case, common);
+            self.asked.borrow_mut().of.insert(common, solved.clone());
+            solved
+        });
+        let reach = solved?;
+        Ok(Known {
+            nominal: reach.nominal,
+            low: reach.low,
+            high: reach.high,
+            basis: Basis::Solved,
+            origin: case.nets.net(common).origin,
+            net: common,
+        })
+    }
+
+    /// What the circuit that a net hangs on is wrong by, as the end of a
+    /// sentence; none where its potential is known, or only a fact is missing.
+    pub fn trouble(&self, case: &Case<'_>, nets: &[NetId]) -> Option<String> {
+        nets.iter().find_map(|net| {
+            let why = self.known(case, *net).err()?;
+            why.is_trouble().then(|| why.in_words(case))
+        })
     }
 
     /// The potential of one net over another, with the ends it can have.
     ///
     /// Rails move independently of each other. Solved nets move with the parts
-    /// they hang on, and their difference is known where both were followed
-    /// together, or where one of the two does not move at all.
-    pub fn between(&self, nets: &Nets<'_>, one: NetId, other: NetId) -> Option<Reach> {
-        let (first, second) = (self.of(nets, one)?, self.of(nets, other)?);
-        let stands = |known: &Known| known.basis == Basis::Rail && known.low == known.high;
-        let are_rails = first.basis == Basis::Rail && second.basis == Basis::Rail;
-        if are_rails || stands(first) || stands(second) {
-            return Some(Reach {
-                low: first.low - second.high,
-                nominal: first.nominal - second.nominal,
-                high: first.high - second.low,
-            });
+    /// and rails they hang on, and what both hang on moves both.
+    pub fn between(&self, case: &Case<'_>, one: NetId, other: NetId) -> Option<Reach> {
+        let (one, other) = (case.nets.common(one), case.nets.common(other));
+        let (first, second) = (self.of(case, one)?, self.of(case, other)?);
+        if one == other {
+            return Some(Reach::default());
         }
-        self.solved.between(nets.common(one), nets.common(other))
-    }
-
-    /// What was solved beyond the rails, and what was not and why.
-    pub fn solved(&self) -> &Solved {
-        &self.solved
+        let apart = Reach {
+            low: first.low - second.high,
+            nominal: first.nominal - second.nominal,
+            high: first.high - second.low,
+        };
+        let is_rail = |known: &Known| known.basis == Basis::Rail;
+        let stands = |known: &Known| is_rail(known) && known.low == known.high;
+        if (is_rail(&first) && is_rail(&second)) || stands(&first) || stands(&second) {
+            return Some(apart);
+        }
+        if let Some(known) = self.asked.borrow().between.get(&(one, other)) {
+            return *known;
+        }
+        let between = match self.solved.between(case, one, other) {
+            // The one does not hang on the other.
+            Together::Not => Some(apart),
+            Together::Followed(reach) => reach,
+        };
+        self.asked
+            .borrow_mut()
+            .between
+            .insert((one, other), between);
+        between
     }
 }
 

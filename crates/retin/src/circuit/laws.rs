@@ -409,6 +409,83 @@ proptest! {
     }
 }
 
+/// Behind a wiper at the end of its travel nothing flows, whatever the rounding.
+#[test]
+fn nothing_flows_behind_a_wiper_at_its_end() {
+    for scale in 1..200 {
+        let mut circuit = Circuit::new();
+        let ground = circuit.ground();
+        let [fed, far, wiper, end] = std::array::from_fn(|_| circuit.node());
+        circuit.resistor(Tag(1), fed, far, Ohms(1.0));
+        let pot = |a, wiper, b, position| Element::Potentiometer {
+            a,
+            wiper,
+            b,
+            ohms: Ohms(1.0).into(),
+            position: Ratio(position).into(),
+        };
+        circuit.add(Tag(2), pot(fed, end, end, 0.0));
+        circuit.add(
+            Tag(3),
+            Element::CurrentSource {
+                from: ground,
+                to: wiper,
+                amps: Amps(0.086_272_379_989_309_9 * f64::from(scale)).into(),
+            },
+        );
+        circuit.resistor(Tag(4), ground, fed, Ohms(16_365.154_349_239_15));
+        circuit.add(Tag(5), pot(fed, wiper, far, 0.007_524_567_744_092_088));
+        let solution = solve(&circuit);
+        let volts = [fed, end].map(|node| solution.volts(node).map(|volts| volts.0));
+        let [Some(fed), Some(end)] = volts else {
+            panic!("{scale}: {solution:?}");
+        };
+        assert!(close(fed, end), "{scale}: {fed} and {end}");
+    }
+}
+
+/// Three stages between two rails are three islands; an edit of one solves that
+/// one again and no other.
+#[test]
+fn an_edit_solves_its_own_island_only() {
+    let mut circuit = Circuit::new();
+    let ground = circuit.ground();
+    let rail = circuit.node();
+    circuit.source(Tag(0), rail, ground, Volts(24.0));
+    let mut edited = 0;
+    for stage in 0..3 {
+        let base = circuit.node();
+        let emitter = circuit.node();
+        circuit.resistor(Tag(1), rail, base, Ohms(22e3 + f64::from(stage)));
+        let b = ground;
+        let ohms = Ohms(10e3).into();
+        edited = circuit.add(Tag(2), Element::Resistor { a: base, b, ohms });
+        circuit.resistor(Tag(3), emitter, ground, Ohms(1e3));
+        circuit.add(
+            Tag(4),
+            Element::Bipolar {
+                collector: rail,
+                base,
+                emitter,
+                polarity: Polarity::Positive,
+                model: BipolarModel::generic(),
+            },
+        );
+    }
+    let reused = |solution: &Solution| {
+        let islands = solution.islands.iter();
+        islands.map(|island| island.reused).collect::<Vec<_>>()
+    };
+    let mut solver = Solver::new();
+    assert_eq!(reused(&solver.solve(&circuit)), [false; 3]);
+    assert_eq!(reused(&solver.solve(&circuit)), [true; 3]);
+    let ends = circuit.elements()[edited].1.terminals();
+    let (a, b) = (ends[0], ends[1]);
+    let ohms = Ohms(12e3).into();
+    circuit.replace(edited, Element::Resistor { a, b, ohms });
+    assert_eq!(reused(&solver.solve(&circuit)), [true, true, false]);
+}
+
 /// Supply, upper and lower divider, collector, emitter, gain.
 fn divider_bias(values: [Spread<f64>; 6]) -> Circuit {
     fn as_unit<Unit: Quantity>(spread: Spread<f64>) -> Spread<Unit> {

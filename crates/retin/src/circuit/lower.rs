@@ -35,6 +35,7 @@ pub(super) fn spreads(element: &Element) -> [Option<Spread<f64>>; 2] {
         Element::Source { volts, .. } | Element::Zener { volts, .. } => [plain(volts), None],
         Element::CurrentSource { amps, .. } => [plain(amps), None],
         Element::Bipolar { model, .. } => [plain(&model.forward_gain), None],
+        Element::Jfet { model, .. } => [plain(&model.threshold), plain(&model.beta)],
         Element::Regulator { model, .. } => [plain(&model.volts), None],
         Element::Potentiometer { ohms, position, .. } => [plain(ohms), plain(position)],
         _ => [None, None],
@@ -306,8 +307,8 @@ pub(super) fn pieces(
         } => build.part(
             vec![pin(*drain, 0), pin(*gate, 1), pin(*source, 2)],
             Kind::Jfet {
-                threshold: model.threshold.0,
-                beta: model.beta.0,
+                threshold: value,
+                beta: values[1],
                 modulation: model.modulation.0,
                 saturation: model.saturation.0,
                 sign: polarity.sign(),

@@ -40,8 +40,9 @@
 //! 5. `stamp`, `junction`, `linear`, `newton`: one island becomes a sparse
 //!    system and is solved.
 //! 6. `currents`: what ideal sources carry, what parts dissipate.
-//! 7. `solver`: all of that, with solved islands kept by content; `range`:
-//!    many times over, for the ends of tolerances.
+//! 7. `solver`: all of that, with solved islands kept by content.
+//! 8. `point`, `sweep`: one island many times over, for the ends of
+//!    tolerances, when a range is asked for; `range`: what the ends mean.
 //!
 //! # What it never does
 //!
@@ -69,10 +70,12 @@ mod linear;
 mod lower;
 mod models;
 mod newton;
+mod point;
 pub mod range;
 mod result;
 mod solver;
 mod stamp;
+mod sweep;
 mod ties;
 mod units;
 mod validate;
@@ -82,6 +85,7 @@ pub use models::{
     BipolarModel, DiodeModel, JUNCTION_TEMPERATURE, JfetModel, OpAmpModel, Polarity,
     RegulatorModel, ZenerModel,
 };
+pub use point::OperatingPoint;
 pub use range::{Interval, IslandRange, Range, RangeMethod, Ranges, solve_range};
 pub use result::{
     ElementResult, Fault, IslandReport, Method, Parameter, Potential, Regime, Solution,

@@ -151,9 +151,9 @@ impl BipolarModel {
 pub struct JfetModel {
     /// VTO, gate voltage at which the channel closes; negative for an
     /// N-channel depletion part, and given the same way for a P-channel one.
-    pub threshold: Volts,
+    pub threshold: Spread<Volts>,
     /// BETA; the drain current at zero gate voltage is BETA·VTO².
-    pub beta: AmpsPerSquareVolt,
+    pub beta: Spread<AmpsPerSquareVolt>,
     /// LAMBDA, channel-length modulation.
     pub modulation: PerVolt,
     /// IS of the gate junctions.
@@ -162,11 +162,11 @@ pub struct JfetModel {
 
 impl JfetModel {
     /// Small-signal part (our model): closes at −2 V, 4 mA at zero gate
-    /// voltage.
+    /// voltage. No spread is assumed.
     pub fn generic() -> Self {
         Self {
-            threshold: Volts(-2.0),
-            beta: AmpsPerSquareVolt(1e-3),
+            threshold: Spread::exact(Volts(-2.0)),
+            beta: Spread::exact(AmpsPerSquareVolt(1e-3)),
             modulation: PerVolt(0.0),
             saturation: Amps(1e-14),
         }

@@ -152,7 +152,7 @@ pub(super) fn solve_near(
         states: near.states.clone(),
     };
     match newton.settle(&mut point, 1.0, 0.0, STAGE_STEPS) {
-        Ok(()) if newton.balances(&point) => newton.finish(point, Method::Plain),
+        Ok(()) if newton.balances(&mut point) => newton.finish(point, Method::Plain),
         _ => newton.start_as_usual(),
     }
 }
@@ -173,7 +173,7 @@ impl Newton<'_> {
             Method::Linear
         };
         let plain = self.settle(&mut point, 1.0, 0.0, PLAIN_STEPS);
-        if plain.is_err() || !self.balances(&point) {
+        if plain.is_err() || !self.balances(&mut point) {
             if method == Method::Linear {
                 return Err(Failure::Singular);
             }
@@ -214,7 +214,7 @@ impl Newton<'_> {
             }
         }
         self.settle(&mut point, 1.0, 0.0, PLAIN_STEPS).ok()?;
-        self.balances(&point).then_some(point)
+        self.balances(&mut point).then_some(point)
     }
 
     /// Raises all sources together from zero.
@@ -238,7 +238,7 @@ impl Newton<'_> {
                 }
             }
         }
-        self.balances(&point).then_some(point)
+        self.balances(&mut point).then_some(point)
     }
 
     /// Newton steps until nothing moves.
@@ -422,8 +422,29 @@ impl Newton<'_> {
         self.problem.assemble(&states, 1.0, 0.0)
     }
 
-    /// Whether every row balances at a point.
-    fn balances(&self, point: &Point) -> bool {
+    /// Whether every row balances at a point, after what is left over there has
+    /// been solved for once more where it does not: behind a wiper at the end of
+    /// its travel, rounding of a potential is a current.
+    fn balances(&self, point: &mut Point) -> bool {
+        if self.is_balanced(point) {
+            return true;
+        }
+        let rows = self.rows_at(point);
+        let mut rest = rows.right;
+        for (&(row, variable), value) in rows.entries.iter().zip(&rows.values) {
+            rest[row] -= value * point.unknowns[variable];
+        }
+        let factors = self.pattern.factor(&rows.values);
+        let Some(correction) = factors.and_then(|factors| factors.solve(rest)) else {
+            return false;
+        };
+        for (unknown, correction) in point.unknowns.iter_mut().zip(correction) {
+            *unknown += correction;
+        }
+        self.is_balanced(point)
+    }
+
+    fn is_balanced(&self, point: &Point) -> bool {
         let rows = self.rows_at(point);
         let mut left_over: Vec<f64> = rows.right.iter().map(|right| -right).collect();
         let mut terms: Vec<f64> = rows.right.iter().map(|right| right.abs()).collect();
@@ -452,7 +473,7 @@ impl Newton<'_> {
                 trial.states[part].regime = limit;
             }
             if self.settle(&mut trial, 1.0, 0.0, PLAIN_STEPS).is_ok()
-                && self.balances(&trial)
+                && self.balances(&mut trial)
                 && self.unstable_amplifiers(&trial).is_empty()
             {
                 let mut answer = self.finish(trial, method)?;

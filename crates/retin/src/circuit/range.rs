@@ -2,20 +2,23 @@
 //!
 //! # Method
 //!
-//! Island by island, over the toleranced values that can reach it (its own
-//! parts, and the sources that hold the nodes it touches):
+//! For each node that is asked about, over the toleranced values that can
+//! reach it (those of its island, and of the sources that hold the nodes the
+//! island touches):
 //!
 //! - Up to [`MOST_FOR_VERTICES`] values: every combination of their ends is
 //!   solved, nonlinear parts and all.
-//! - More: the sensitivity of every node to every value is taken at the
-//!   nominal point, and for each node the two combinations of ends that its
-//!   signs point to are solved, nonlinear parts and all.
+//! - More: the sensitivity of the node to every value is taken at the nominal
+//!   point, and the two combinations of ends that the signs point to are
+//!   solved, nonlinear parts and all.
 //! - In both cases [`SAMPLES`] combinations from within the tolerances are
 //!   solved besides. They come from a generator with a fixed seed: the same
 //!   circuit gives the same ranges on every run.
 //!
-//! The interval encloses everything that was solved, the nominal point
-//! always included.
+//! The interval encloses all of these, the nominal point always included. It
+//! does not depend on what was asked before. The difference of two nodes goes
+//! the same way over the values that reach either: what both hang on stands at
+//! the same end for both.
 //!
 //! # Limits
 //!
@@ -25,34 +28,21 @@
 //! where with many values a sign changes far from the nominal point, a
 //! little more than the interval is possible; the samples narrow that gap and
 //! do not close it. By sensitivities, a value that moves a node by less than
-//! 0.1 µV is left out of that node's worst case. Values are taken as independent: tracking pairs and
-//! tolerances of one batch are not known here. Temperatures, and saturation
-//! currents of junctions, do not vary.
+//! 0.1 µV is left out of that node's worst case. Values are taken as
+//! independent: tracking pairs and tolerances of one batch are not known here.
+//! Temperatures, and saturation currents of junctions, do not vary.
 
 use super::element::{Circuit, NodeId};
-use super::islands::Plan;
-use super::linear::Pattern;
-use super::lower::{Scenario, spreads};
-use super::newton::{self, Answer};
-use super::result::{Potential, Solution, UnknownReason};
-use super::solver::{Solved, Solver, solution_of};
-use super::stamp::Problem;
-use super::units::{Spread, Volts};
+use super::result::{Solution, UnknownReason};
+use super::solver::Solver;
+use super::units::Volts;
 
-/// Up to this many toleranced values of an island, all combinations of ends
-/// are solved.
+/// Up to this many toleranced values, all combinations of ends are solved.
 pub const MOST_FOR_VERTICES: usize = 6;
 /// Combinations from within the tolerances that are solved besides.
 pub const SAMPLES: usize = 16;
-/// Seed of the sample generator.
-const SEED: u64 = 0x5245_5449_4e00_0001;
-/// A value that moves a node by less than this over its whole tolerance, in
-/// volts, is left at nominal in that node's worst case.
-const NEGLIGIBLE_VOLTS: f64 = 1e-7;
-/// The step of a sensitivity, as a part of the tolerance.
-const SENSITIVITY_STEP: f64 = 1e-3;
 
-/// What one potential may be.
+/// What one potential, or one difference of two, may be.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Interval {
     /// Lowest found.
@@ -66,8 +56,14 @@ pub struct Interval {
 /// The range of one node.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Range {
-    /// Known at nominal values.
+    /// Known over all tolerances.
     Known(Interval),
+    /// Known at nominal values; at some of the combinations that had to be
+    /// solved no operating point was reached, so that the ends are not known.
+    WithoutEnds {
+        /// With every value nominal.
+        nominal: Volts,
+    },
     /// Unknown at nominal values.
     Unknown {
         /// What is missing or wrong.
@@ -80,7 +76,7 @@ impl Range {
     pub fn interval(&self) -> Option<Interval> {
         match self {
             Self::Known(interval) => Some(*interval),
-            Self::Unknown { .. } => None,
+            Self::WithoutEnds { .. } | Self::Unknown { .. } => None,
         }
     }
 }
@@ -107,8 +103,7 @@ pub struct IslandRange {
     pub values: usize,
     /// Combinations solved.
     pub solved: usize,
-    /// Combinations at which no operating point was reached: where any, the
-    /// ends are not the whole of it.
+    /// Combinations at which no operating point was reached.
     pub unsolved: usize,
 }
 
@@ -132,452 +127,16 @@ impl Solver {
     /// Nominal operating point and the interval of every known node over
     /// the tolerances of rails and parts and the travel of wipers. Method and
     /// limits: see [`range`](super::range) and [`IslandRange::unsolved`].
+    /// [`Solver::operating_point`] finds the same node by node, as asked.
     pub fn solve_range(&mut self, circuit: &Circuit) -> Ranges {
-        self.solve_range_between(circuit, &[]).0
-    }
-
-    /// As [`Solver::solve_range`], and for each pair of nodes the interval of
-    /// the first over the second.
-    ///
-    /// Two nodes of one island, or one of them and the node that holds it, move
-    /// together: their difference is followed through every combination that is
-    /// solved, and two combinations more are solved for its own worst case. Any
-    /// other two are taken as independent of each other, which encloses what is
-    /// possible and may enclose more; where one of them has a width and both
-    /// lie in different islands, `None` is given instead. `None` too where one
-    /// is unknown.
-    pub fn solve_range_between(
-        &mut self,
-        circuit: &Circuit,
-        pairs: &[(NodeId, NodeId)],
-    ) -> (Ranges, Vec<Option<Interval>>) {
-        let solved = self.operating_point(circuit);
-        let nominal = solution_of(circuit, &solved);
-        let mut nodes: Vec<Range> = nominal
-            .potentials
-            .iter()
-            .enumerate()
-            .map(|(node, potential)| match potential {
-                Potential::Unknown { why } => Range::Unknown { why: why.clone() },
-                Potential::Known { volts } => {
-                    let reach = if solved.plan.is_held(node) {
-                        solved.plan.forest.reach(node)
-                    } else {
-                        Spread::exact(volts.0)
-                    };
-                    Range::Known(Interval {
-                        low: Volts(reach.low.min(volts.0)),
-                        nominal: *volts,
-                        high: Volts(reach.high.max(volts.0)),
-                    })
-                }
-            })
+        let point = self.operating_point(circuit.clone());
+        let nodes = (0..circuit.node_count())
+            .map(|node| point.range(NodeId(node as u32)))
             .collect();
-        let mut islands = Vec::new();
-        let mut followed: Vec<Option<(f64, f64)>> = vec![None; pairs.len()];
-        for (island, outcome) in solved.outcomes.iter().enumerate() {
-            let Ok(answer) = outcome else { continue };
-            if solved.plan.islands[island].roots.is_empty() {
-                continue;
-            }
-            let mut sweep = Sweep::new(circuit, &solved, island, answer, pairs);
-            let method = sweep.run();
-            for pair in &sweep.pairs {
-                followed[pair.index] = Some(pair.ends);
-            }
-            for (&node, &(low, high)) in sweep.nodes.iter().zip(&sweep.ends) {
-                if let Some(Range::Known(interval)) = nodes.get_mut(node) {
-                    interval.low = Volts(interval.low.0.min(low));
-                    interval.high = Volts(interval.high.0.max(high));
-                }
-            }
-            islands.push(IslandRange {
-                nodes: sweep
-                    .nodes
-                    .iter()
-                    .map(|&node| NodeId(node as u32))
-                    .collect(),
-                method,
-                values: sweep.values.len(),
-                solved: sweep.solved,
-                unsolved: sweep.unsolved,
-            });
-        }
-        let between = pairs
-            .iter()
-            .zip(followed)
-            .map(|(&(one, other), followed)| {
-                let one = nodes.get(one.0 as usize)?.interval()?;
-                let other = nodes.get(other.0 as usize)?.interval()?;
-                let (low, high) = match followed {
-                    Some(ends) => ends,
-                    None if one.low == one.high || other.low == other.high => {
-                        (one.low.0 - other.high.0, one.high.0 - other.low.0)
-                    }
-                    None => return None,
-                };
-                Some(Interval {
-                    low: Volts(low),
-                    nominal: Volts(one.nominal.0 - other.nominal.0),
-                    high: Volts(high),
-                })
-            })
-            .collect();
-        let ranges = Ranges {
+        Ranges {
             nodes,
-            islands,
-            nominal,
-        };
-        (ranges, between)
-    }
-}
-
-/// Two nodes whose difference is followed.
-struct Pair {
-    /// Its place in the caller's list.
-    index: usize,
-    one: usize,
-    other: usize,
-    /// Lowest and highest difference so far.
-    ends: (f64, f64),
-}
-
-/// A toleranced value: the element, which of its two numbers, its spread.
-#[derive(Debug, Clone, Copy)]
-struct Toleranced {
-    element: usize,
-    slot: usize,
-    spread: Spread<f64>,
-}
-
-/// Which end of its tolerance a value stands at.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-enum End {
-    Low,
-    Nominal,
-    High,
-}
-
-/// The solves of one island.
-struct Sweep<'a> {
-    circuit: &'a Circuit,
-    plan: &'a Plan,
-    nominal: &'a Scenario,
-    island: usize,
-    answer: &'a Answer,
-    problem: Problem,
-    pattern: Option<Pattern>,
-    values: Vec<Toleranced>,
-    /// The circuit's own nodes of the island.
-    nodes: Vec<usize>,
-    /// Lowest and highest of each of those nodes.
-    ends: Vec<(f64, f64)>,
-    pairs: Vec<Pair>,
-    solved: usize,
-    unsolved: usize,
-}
-
-impl<'a> Sweep<'a> {
-    fn new(
-        circuit: &'a Circuit,
-        solved: &'a Solved,
-        island: usize,
-        answer: &'a Answer,
-        pairs: &[(NodeId, NodeId)],
-    ) -> Self {
-        let plan = &solved.plan;
-        let nodes: Vec<usize> = (0..circuit.node_count())
-            .filter(|&node| {
-                plan.unknown[node].is_none()
-                    && plan.variable[plan.forest.root[node]].is_some_and(|(of, _)| of == island)
-            })
-            .collect();
-        let problem = solved.problems[island].clone();
-        let mut sweep = Self {
-            circuit,
-            plan,
-            nominal: &solved.scenario,
-            island,
-            answer,
-            pattern: problem.pattern(),
-            problem,
-            values: toleranced_values(circuit, plan, island, &nodes),
-            ends: vec![(f64::INFINITY, f64::NEG_INFINITY); nodes.len()],
-            pairs: Vec::new(),
-            nodes,
-            solved: 0,
-            unsolved: 0,
-        };
-        sweep.pairs = sweep.followed(pairs);
-        let offsets = plan.forest.offsets(&plan.lowered.parts, &solved.scenario);
-        sweep.take_in(answer, &offsets);
-        sweep
-    }
-
-    fn run(&mut self) -> RangeMethod {
-        if self.values.is_empty() {
-            return RangeMethod::Exact;
+            islands: point.islands(),
+            nominal: point.nominal().clone(),
         }
-        let method = if self.values.len() <= MOST_FOR_VERTICES {
-            for corner in 0..1_usize << self.values.len() {
-                let ends: Vec<End> = (0..self.values.len())
-                    .map(|value| {
-                        if corner >> value & 1 == 1 {
-                            End::High
-                        } else {
-                            End::Low
-                        }
-                    })
-                    .collect();
-                self.solve_at(&self.at_ends(&ends));
-            }
-            RangeMethod::Vertices
-        } else {
-            let mut corners = self.corners_by_sensitivity();
-            corners.sort_unstable_by_key(|corner| {
-                corner.iter().map(|end| *end as u8).collect::<Vec<_>>()
-            });
-            corners.dedup();
-            for corner in corners {
-                self.solve_at(&self.at_ends(&corner));
-            }
-            RangeMethod::Sensitivities
-        };
-        let mut generator = SplitMix(SEED);
-        for _ in 0..SAMPLES {
-            let mut scenario = self.nominal.clone();
-            for value in &self.values {
-                let part = generator.next_part();
-                scenario.0[value.element][value.slot] =
-                    value.spread.low + part * (value.spread.high - value.spread.low);
-            }
-            self.solve_at(&scenario);
-        }
-        method
-    }
-
-    fn at_ends(&self, ends: &[End]) -> Scenario {
-        let mut scenario = self.nominal.clone();
-        for (value, end) in self.values.iter().zip(ends) {
-            scenario.0[value.element][value.slot] = match end {
-                End::Low => value.spread.low,
-                End::Nominal => value.spread.nominal,
-                End::High => value.spread.high,
-            };
-        }
-        scenario
-    }
-
-    /// Solves the island at one set of values and takes the result in.
-    fn solve_at(&mut self, scenario: &Scenario) {
-        let offsets = self.plan.forest.offsets(&self.plan.lowered.parts, scenario);
-        self.problem
-            .set_values(self.circuit, self.plan, self.island, scenario, &offsets);
-        let outcome = match &self.pattern {
-            Some(pattern) => newton::solve_near(&self.problem, pattern, self.answer),
-            None => newton::solve(&self.problem),
-        };
-        match outcome {
-            Ok(answer) => {
-                self.solved += 1;
-                self.take_in(&answer, &offsets);
-            }
-            Err(_) => self.unsolved += 1,
-        }
-    }
-
-    fn take_in(&mut self, answer: &Answer, offsets: &[f64]) {
-        for (&node, ends) in self.nodes.iter().zip(&mut self.ends) {
-            let Some((_, variable)) = self.plan.variable[self.plan.forest.root[node]] else {
-                continue;
-            };
-            let volts = answer.unknowns[variable] + offsets[node];
-            *ends = (ends.0.min(volts), ends.1.max(volts));
-        }
-        let mut pairs = std::mem::take(&mut self.pairs);
-        for pair in &mut pairs {
-            let volts = |node| self.volts(node, answer, offsets);
-            let difference = volts(pair.one) - volts(pair.other);
-            pair.ends = (pair.ends.0.min(difference), pair.ends.1.max(difference));
-        }
-        self.pairs = pairs;
-    }
-
-    /// The potential of a node of the island, or of one that sources hold.
-    fn volts(&self, node: usize, answer: &Answer, offsets: &[f64]) -> f64 {
-        let island = self.plan.variable[self.plan.forest.root[node]];
-        let base = island.map_or(0.0, |(_, variable)| answer.unknowns[variable]);
-        base + offsets[node]
-    }
-
-    /// The pairs of which one node is in the island and the other one too, or
-    /// held by ties whose every tolerance this island varies.
-    fn followed(&self, pairs: &[(NodeId, NodeId)]) -> Vec<Pair> {
-        let varied: Vec<usize> = self.values.iter().map(|value| value.element).collect();
-        let is_inside = |node: usize| self.nodes.binary_search(&node).is_ok();
-        let is_carried = |node: usize| {
-            self.plan.unknown[node].is_none() && self.plan.is_held(node) && {
-                let forest = &self.plan.forest;
-                let mut node = node;
-                let mut is_varied = true;
-                while let Some(branch) = forest.branch[node] {
-                    let element = forest.ties[branch.tie].element;
-                    let is_exact = spreads(&self.circuit.elements()[element].1)
-                        .iter()
-                        .flatten()
-                        .all(|spread| spread.high <= spread.low);
-                    is_varied &= is_exact || varied.contains(&element);
-                    node = branch.parent;
-                }
-                is_varied
-            }
-        };
-        pairs
-            .iter()
-            .enumerate()
-            .filter_map(|(index, (one, other))| {
-                let (one, other) = (one.0 as usize, other.0 as usize);
-                let is_followed = (is_inside(one) && (is_inside(other) || is_carried(other)))
-                    || (is_inside(other) && is_carried(one));
-                is_followed.then_some(Pair {
-                    index,
-                    one,
-                    other,
-                    ends: (f64::INFINITY, f64::NEG_INFINITY),
-                })
-            })
-            .collect()
-    }
-
-    /// For each node and each pair, the two combinations of ends that move it
-    /// furthest each way by its sensitivities at the nominal point.
-    fn corners_by_sensitivity(&mut self) -> Vec<Vec<End>> {
-        let factors = self
-            .pattern
-            .as_ref()
-            .and_then(|pattern| newton::factors_at(&self.problem, pattern, self.answer));
-        let Some(factors) = factors else {
-            return Vec::new();
-        };
-        let parts = &self.plan.lowered.parts;
-        let nominal_offsets = self.plan.forest.offsets(parts, self.nominal);
-        let followed = self.nodes.len() + self.pairs.len();
-        let mut rises = vec![vec![End::Nominal; self.values.len()]; followed];
-        for (index, value) in self.values.iter().enumerate() {
-            let width = value.spread.high - value.spread.low;
-            let upwards =
-                value.spread.high - value.spread.nominal >= value.spread.nominal - value.spread.low;
-            let step = SENSITIVITY_STEP * if upwards { width } else { -width };
-            let mut scenario = self.nominal.clone();
-            scenario.0[value.element][value.slot] += step;
-            let offsets = self.plan.forest.offsets(parts, &scenario);
-            self.problem
-                .set_values(self.circuit, self.plan, self.island, &scenario, &offsets);
-            let left_over = newton::left_over(&self.problem, self.answer);
-            let Some(moved) = factors.solve(left_over) else {
-                continue;
-            };
-            let moves = |node: usize| {
-                let island = self.plan.variable[self.plan.forest.root[node]];
-                let base = island.map_or(0.0, |(_, variable)| moved[variable]);
-                offsets[node] - nominal_offsets[node] - base
-            };
-            let of_nodes = self.nodes.iter().map(|&node| moves(node));
-            let of_pairs = self
-                .pairs
-                .iter()
-                .map(|pair| moves(pair.one) - moves(pair.other));
-            for (change, rise) in of_nodes.chain(of_pairs).zip(&mut rises) {
-                let over_width = change * width / step;
-                if over_width.abs() > NEGLIGIBLE_VOLTS {
-                    rise[index] = if over_width > 0.0 {
-                        End::High
-                    } else {
-                        End::Low
-                    };
-                }
-            }
-        }
-        let falls: Vec<Vec<End>> = rises
-            .iter()
-            .map(|rise| {
-                rise.iter()
-                    .map(|end| match end {
-                        End::Low => End::High,
-                        End::Nominal => End::Nominal,
-                        End::High => End::Low,
-                    })
-                    .collect()
-            })
-            .collect();
-        rises.extend(falls);
-        rises
-    }
-}
-
-/// Every toleranced value that can move an island: those of its own
-/// elements, and of the ties between the nodes it touches and their roots.
-fn toleranced_values(
-    circuit: &Circuit,
-    plan: &Plan,
-    island: usize,
-    nodes: &[usize],
-) -> Vec<Toleranced> {
-    let mut elements: Vec<usize> = Vec::new();
-    let mut touched: Vec<usize> = nodes.to_vec();
-    for &part in &plan.islands[island].parts {
-        let part = &plan.lowered.parts[part];
-        elements.push(part.element);
-        touched.extend(part.pins.iter().map(|pin| pin.node));
-    }
-    let mut climbed = vec![false; plan.lowered.nodes];
-    for mut node in touched {
-        while !climbed[node] {
-            climbed[node] = true;
-            let Some(branch) = plan.forest.branch[node] else {
-                break;
-            };
-            elements.push(plan.forest.ties[branch.tie].element);
-            node = branch.parent;
-        }
-    }
-    elements.sort_unstable();
-    elements.dedup();
-    let mut values = Vec::new();
-    for element in elements {
-        for (slot, spread) in spreads(&circuit.elements()[element].1)
-            .into_iter()
-            .enumerate()
-        {
-            if let Some(spread) = spread
-                && spread.high > spread.low
-            {
-                values.push(Toleranced {
-                    element,
-                    slot,
-                    spread,
-                });
-            }
-        }
-    }
-    values
-}
-
-/// The SplitMix64 generator: small, fixed for all time, and good enough to
-/// scatter samples.
-///
-/// Source: G. L. Steele, D. Lea, C. H. Flood, *Fast splittable pseudorandom
-/// number generators*, OOPSLA 2014.
-struct SplitMix(u64);
-
-impl SplitMix {
-    /// A number from 0 up to but not including 1.
-    fn next_part(&mut self) -> f64 {
-        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
-        let mut mixed = self.0;
-        mixed = (mixed ^ (mixed >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
-        mixed = (mixed ^ (mixed >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
-        mixed ^= mixed >> 31;
-        (mixed >> 11) as f64 / (1_u64 << 53) as f64
     }
 }

@@ -56,11 +56,11 @@ impl Solver {
     /// at nominal values. Never fails: what cannot be known is said node by
     /// node and element by element, what is wrong is listed as faults.
     pub fn solve(&mut self, circuit: &Circuit) -> Solution {
-        let solved = self.operating_point(circuit);
+        let solved = self.solve_nominal(circuit);
         solution_of(circuit, &solved)
     }
 
-    pub(super) fn operating_point(&mut self, circuit: &Circuit) -> Solved {
+    pub(super) fn solve_nominal(&mut self, circuit: &Circuit) -> Solved {
         let scenario = Scenario::nominal(circuit);
         let mut not_held = Vec::new();
         loop {

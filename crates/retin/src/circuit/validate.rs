@@ -118,8 +118,8 @@ pub(super) fn check(tag: Tag, element: &Element, faults: &mut Vec<Fault>) {
         }
         Element::Bipolar { model, .. } => check.bipolar(model),
         Element::Jfet { model, .. } => {
-            check.number(model.threshold.0, (-1e3, 1e3), false, Parameter::Model);
-            check.number(model.beta.0, (1e-12, 1e3), true, Parameter::Model);
+            check.spread(&model.threshold, (-1e3, 1e3), false, Parameter::Model);
+            check.spread(&model.beta, (1e-12, 1e3), true, Parameter::Model);
             check.number(model.modulation.0, (0.0, 1e2), false, Parameter::Model);
             check.number(model.saturation.0, SATURATION, true, Parameter::Model);
         }

@@ -31,6 +31,15 @@ pub struct Device<'a> {
 }
 
 impl Device<'_> {
+    /// The data sheet that its facts were read in, as a remark behind one of
+    /// them; nothing where none is named.
+    pub fn by_sheet(&self) -> String {
+        match self.facts.word(Property::Source) {
+            Some(sheet) => format!(" (source: {sheet})"),
+            None => String::new(),
+        }
+    }
+
     /// What the pin with this number does.
     pub fn function_of(&self, pin: &str) -> Option<&str> {
         self.pins

@@ -90,7 +90,7 @@ pub(super) fn build<'a>(sources: &'a Sources, root: FileId) -> Case<'a> {
     }
     reader.sections_without_job(root, &sections);
     plan::decide(&mut reader);
-    reader.case.potentials = Potentials::of_case(&reader.case);
+    reader.case.potentials = Potentials::of_rails(&reader.case.nets);
     reader.case.stage = job::stage(&reader.case);
     reader.case
 }

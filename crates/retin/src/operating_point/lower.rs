@@ -1,15 +1,13 @@
 //! From a case to a circuit.
 
+use super::pieces::Pieces;
 use super::{Doubt, Subject};
 use crate::circuit::{
-    Amps, BipolarModel, Circuit, DiodeModel, Element, NodeId, Ohms, OpAmpModel, Polarity, Ratio,
-    RegulatorModel, Spread, Tag, Volts, ZenerModel,
+    Amps, AmpsPerSquareVolt, BipolarModel, Circuit, DiodeModel, Element, JfetModel, NodeId, Ohms,
+    OpAmpModel, Polarity, Ratio, RegulatorModel, Spread, Tag, Volts, ZenerModel,
 };
 use crate::library::Device;
-use crate::meaning::{
-    BoardId, Case, FactValue, GoingBy, NetId, Part, PartId, PinOn, PlaceId, Says,
-};
-use crate::potentials::of_rail;
+use crate::meaning::{Case, FactValue, GoingBy, NetId, Part, PartId, PinOn, PlaceId, Says};
 use crate::rules::limits;
 use retin_syntax::Token;
 use retin_syntax::tables::{Kind, Property};
@@ -17,17 +15,78 @@ use retin_syntax::value::{Decimal, Dimension, Quantity, Tolerance, Value};
 use rust_decimal::prelude::ToPrimitive;
 use rustc_hash::{FxHashMap, FxHashSet};
 
-/// A case as a circuit.
+/// A piece of a case as a circuit.
 pub(super) struct Lowered {
     pub(super) circuit: Circuit,
     /// The node of each net that stands for all it is joined with.
     pub(super) nodes: FxHashMap<NetId, NodeId>,
-    /// What each tag stands for.
-    pub(super) subjects: Vec<Subject>,
-    /// Nodes whose difference a rule may ask for.
-    pub(super) pairs: Vec<(NodeId, NodeId)>,
-    /// Whether anything conducts to a node that no rail holds, or joins two rails.
-    pub(super) is_worth_solving: bool,
+    pub(super) subjects: Subjects,
+}
+
+/// What each tag stands for. A rail, or a part, has the same tag in every piece.
+#[derive(Debug)]
+pub(super) struct Subjects {
+    nets: u32,
+    parts: u32,
+    doubts: FxHashMap<PartId, Doubt>,
+    /// What is neither a rail nor a whole part.
+    others: Vec<Subject>,
+}
+
+impl Subjects {
+    fn of_case(case: &Case<'_>) -> Self {
+        Subjects {
+            nets: case.nets.iter().count() as u32,
+            parts: case.parts.len() as u32,
+            doubts: FxHashMap::default(),
+            others: Vec::new(),
+        }
+    }
+
+    fn tag(&mut self, subject: Subject) -> Tag {
+        Tag(match subject {
+            Subject::Rail(net) => net.0,
+            Subject::Part(part) => self.nets + part.0,
+            Subject::Doubtful(part, doubt) => {
+                self.doubts.insert(part, doubt);
+                self.nets + part.0
+            }
+            other => return self.own_tag(other),
+        })
+    }
+
+    /// A tag that nothing else has, as for one of a chip's amplifiers.
+    fn own_tag(&mut self, subject: Subject) -> Tag {
+        self.others.push(subject);
+        Tag(self.nets + self.parts + self.others.len() as u32 - 1)
+    }
+
+    /// Takes a part not to be understood.
+    pub(super) fn doubt(&mut self, tag: Tag, doubt: Doubt) {
+        let Subject::Part(part) = self.of(tag) else {
+            return;
+        };
+        match tag.0.checked_sub(self.nets + self.parts) {
+            Some(place) => self.others[place as usize] = Subject::Doubtful(part, doubt),
+            None => {
+                self.doubts.insert(part, doubt);
+            }
+        }
+    }
+
+    /// What a tag stands for.
+    pub(super) fn of(&self, tag: Tag) -> Subject {
+        if let Some(place) = tag.0.checked_sub(self.nets + self.parts) {
+            return self.others[place as usize];
+        }
+        let Some(part) = tag.0.checked_sub(self.nets).map(PartId) else {
+            return Subject::Rail(NetId(tag.0));
+        };
+        match self.doubts.get(&part) {
+            Some(doubt) => Subject::Doubtful(part, *doubt),
+            None => Subject::Part(part),
+        }
+    }
 }
 
 struct Lowering<'c, 'a> {
@@ -37,8 +96,8 @@ struct Lowering<'c, 'a> {
     reference: NodeId,
 }
 
-/// Makes a circuit of a case.
-pub(super) fn lower(case: &Case<'_>) -> Lowered {
+/// Makes a circuit of a piece of a case.
+pub(super) fn lower(case: &Case<'_>, pieces: &Pieces, piece: u32) -> Lowered {
     let mut circuit = Circuit::new();
     let reference = circuit.ground();
     let mut lowering = Lowering {
@@ -46,207 +105,102 @@ pub(super) fn lower(case: &Case<'_>) -> Lowered {
         lowered: Lowered {
             circuit,
             nodes: FxHashMap::default(),
-            subjects: Vec::new(),
-            pairs: Vec::new(),
-            is_worth_solving: false,
+            subjects: Subjects::of_case(case),
         },
         held: FxHashSet::default(),
         reference,
     };
-    lowering.rails();
-    if lowering.held.is_empty() {
-        return lowering.lowered;
+    lowering.nets(pieces, piece);
+    for (part, sections) in &pieces.piece(piece).parts {
+        lowering.any_part(*part, sections);
     }
-    lowering.open_ends();
-    lowering.parts();
     lowering.lowered
 }
 
 impl<'c, 'a> Lowering<'c, 'a> {
+    /// The node of a net; of a rail's, with the source that holds it.
     fn node(&mut self, net: NetId) -> NodeId {
-        let common = self.case.nets.common(net);
-        let circuit = &mut self.lowered.circuit;
-        *self
-            .lowered
-            .nodes
-            .entry(common)
-            .or_insert_with(|| circuit.node())
+        let case = self.case;
+        let common = case.nets.common(net);
+        if let Some(node) = self.lowered.nodes.get(&common) {
+            return *node;
+        }
+        let node = self.lowered.circuit.node();
+        self.lowered.nodes.insert(common, node);
+        if let Some(rail) = case.potentials.rail(&case.nets, common) {
+            let ends = (rail.low.to_f64(), rail.nominal.to_f64(), rail.high.to_f64());
+            if let (Some(low), Some(nominal), Some(high)) = ends {
+                self.held.insert(node);
+                let volts = Spread::between(Volts(low), Volts(nominal), Volts(high));
+                let minus = self.reference;
+                let plus = node;
+                self.add(
+                    Subject::Rail(rail.net),
+                    Element::Source { plus, minus, volts },
+                );
+            }
+        }
+        node
     }
 
     fn add(&mut self, subject: Subject, element: Element) {
-        let conducts = !matches!(
-            element,
-            Element::Capacitor { .. } | Element::Unmodelled { .. } | Element::Source { .. }
-        );
-        let may_contradict = matches!(element, Element::Conductor { .. } | Element::Winding { .. });
-        if conducts
-            && (may_contradict
-                || element
-                    .terminals()
-                    .iter()
-                    .any(|node| !self.held.contains(node)))
-        {
-            self.lowered.is_worth_solving = true;
-        }
-        let tag = Tag(self.lowered.subjects.len() as u32);
-        self.lowered.subjects.push(subject);
+        let tag = self.lowered.subjects.tag(subject);
         self.lowered.circuit.add(tag, element);
     }
 
-    /// Each rail as a source; of several on joined nets the first.
-    fn rails(&mut self) {
+    /// Adds an element under a tag of its own.
+    fn add_own(&mut self, subject: Subject, element: Element) {
+        let tag = self.lowered.subjects.own_tag(subject);
+        self.lowered.circuit.add(tag, element);
+    }
+
+    /// The nets of the piece, and what makes one of them unknown.
+    fn nets(&mut self, pieces: &Pieces, piece: u32) {
         let case = self.case;
+        let nets = &pieces.piece(piece).nets;
+        let mut marks: Vec<(Subject, NetId)> = Vec::new();
+        for &common in nets {
+            self.node(common);
+            if pieces.is_met(common) {
+                marks.push((Subject::Meeting(common), common));
+            }
+            if let Some(end) = pieces.end(common) {
+                marks.push((Subject::OpenEnd(end), common));
+            }
+        }
         for (id, net) in case.nets.iter() {
-            let Some(rail) = &net.rail else { continue };
-            let node = self.node(id);
-            if self.held.contains(&node) {
+            let common = case.nets.common(id);
+            if pieces.of_net(common) != Some(piece) {
                 continue;
             }
-            let spread = of_rail(id, rail).and_then(|known| {
-                Some(Spread::between(
-                    Volts(known.low.to_f64()?),
-                    Volts(known.nominal.to_f64()?),
-                    Volts(known.high.to_f64()?),
-                ))
-            });
-            match spread {
-                Some(volts) => {
-                    self.held.insert(node);
-                    let minus = self.reference;
-                    self.add(
-                        Subject::Rail(id),
-                        Element::Source {
-                            plus: node,
-                            minus,
-                            volts,
-                        },
-                    );
+            // It holds nothing: nobody knows it, or it alternates.
+            if net.rail.is_some() {
+                marks.push((Subject::OpenRail(id), common));
+            }
+            for &(board, example) in pieces.open_boards() {
+                if net.board == board {
+                    marks.push((Subject::OpenBoard(board, example), common));
                 }
-                None => self.add(
-                    Subject::OpenRail(id),
-                    Element::Unmodelled {
-                        terminals: vec![node],
-                    },
-                ),
             }
+        }
+        for (subject, common) in marks {
+            let terminals = vec![self.node(common)];
+            self.add(subject, Element::Unmodelled { terminals });
         }
     }
 
-    /// Nets on which something must be that is not written: one lead alone is on
-    /// them, or a link leads to a net with nothing on it. And nets by which the
-    /// copies of a board meet each other: one copy does not stand for all there.
-    fn open_ends(&mut self) {
-        let nets = &self.case.nets;
-        let mut leads: FxHashMap<NetId, u32> = FxHashMap::default();
-        let mut ends: Vec<NetId> = Vec::new();
-        for (id, net) in nets.iter() {
-            *leads.entry(nets.common(id)).or_default() += net.leads;
-            if net.leads == 0 && net.rail.is_none() && nets.common(id) != id {
-                ends.push(id);
-            }
-        }
-        for (id, _) in nets.iter() {
-            if nets.common(id) == id && leads.get(&id).is_some_and(|leads| *leads == 1) {
-                ends.push(id);
-            }
-        }
-        let mut met: Vec<NetId> = Vec::new();
-        for (id, net) in nets.iter() {
-            let is_joined = |other: (NetId, &crate::meaning::Net<'_>)| {
-                other.0 != id && nets.common(other.0) == nets.common(id)
-            };
-            if self.case.board(net.board).copies.len() > 1
-                && !met.contains(&nets.common(id))
-                && nets.iter().any(is_joined)
-            {
-                met.push(nets.common(id));
-            }
-        }
-        for net in met {
-            let node = self.node(net);
-            if !self.held.contains(&node) {
-                self.add(
-                    Subject::Meeting(net),
-                    Element::Unmodelled {
-                        terminals: vec![node],
-                    },
-                );
-            }
-        }
-        for end in ends {
-            let node = self.node(end);
-            if !self.held.contains(&node) {
-                self.add(
-                    Subject::OpenEnd(end),
-                    Element::Unmodelled {
-                        terminals: vec![node],
-                    },
-                );
-            }
-        }
-    }
-
-    fn parts(&mut self) {
+    fn any_part(&mut self, id: PartId, sections: &[PartId]) {
         let case = self.case;
-        let mut sections: FxHashMap<PartId, Vec<PartId>> = FxHashMap::default();
-        let ids = || (0..case.parts.len() as u32).map(PartId);
-        for id in ids() {
-            if let Some(whole) = case.whole_of(id) {
-                sections.entry(whole).or_default().push(id);
-            }
-        }
-        let mut open_boards: Vec<(BoardId, PartId)> = Vec::new();
-        for id in ids() {
-            let part = case.part(id);
-            if part.is_added || part.facts.has(Property::Unfitted) {
-                continue;
-            }
-            let whole = case.whole_of(id);
-            if whole.is_some_and(|whole| case.part(whole).facts.has(Property::Unfitted)) {
-                continue;
-            }
-            let own = sections.get(&id).map_or(&[][..], Vec::as_slice);
-            let old = case.goes_by(usual_copy(part, id));
-            let device = old
-                .word(Property::Device)
-                .and_then(|device| case.library.device(device));
-            let kind = old.kind.or_else(|| device?.kind);
-            if kind.is_some_and(|kind| kind.token() == Token::Opamp) {
-                // Sections of an amplifier are taken together with their whole.
-                if whole.is_none() {
-                    let is_written = !part.pins.is_empty()
-                        || own
-                            .iter()
-                            .any(|section| !case.part(*section).pins.is_empty());
-                    if is_written {
-                        self.amplifiers(id, own, device);
-                    } else {
-                        open_boards.push((part.board, id));
-                    }
-                }
-                continue;
-            }
-            if part.pins.is_empty() {
-                let is_open = own.is_empty() && whole.is_none() && !is_idle_without_leads(kind);
-                if is_open && !open_boards.iter().any(|(board, _)| *board == part.board) {
-                    open_boards.push((part.board, id));
-                }
-                continue;
-            }
+        let part = case.part(id);
+        let old = case.goes_by(usual_copy(part, id));
+        let device = old
+            .word(Property::Device)
+            .and_then(|device| case.library.device(device));
+        let kind = old.kind.or_else(|| device?.kind);
+        if kind.is_some_and(|kind| kind.token() == Token::Opamp) {
+            self.amplifiers(id, sections, device);
+        } else {
             self.part(id, kind, &old, device);
-        }
-        for (board, example) in open_boards {
-            let nets: Vec<NetId> = case
-                .nets
-                .iter()
-                .filter(|(_, net)| net.board == board)
-                .map(|(id, _)| id)
-                .collect();
-            let terminals = nets.into_iter().map(|net| self.node(net)).collect();
-            self.add(
-                Subject::OpenBoard(board, example),
-                Element::Unmodelled { terminals },
-            );
         }
     }
 
@@ -259,24 +213,6 @@ impl<'c, 'a> Lowering<'c, 'a> {
     ) {
         let case = self.case;
         let part = case.part(id);
-        let is_capacitor = kind.is_some_and(|kind| kind.is_covered_by(Token::Capacitor));
-        if let [one, other] = part.pins.as_slice() {
-            let pair = (self.node(one.net), self.node(other.net));
-            let is_resistor = kind.is_some_and(|kind| kind.token() == Token::Resistor);
-            if (is_capacitor || is_resistor)
-                && pair.0 != pair.1
-                && !(self.held.contains(&pair.0) && self.held.contains(&pair.1))
-            {
-                self.lowered.pairs.push(pair);
-            }
-        }
-        if is_capacitor {
-            if let [one, other] = part.pins.as_slice() {
-                let (a, b) = (self.node(one.net), self.node(other.net));
-                self.add(Subject::Part(id), Element::Capacitor { a, b });
-            }
-            return;
-        }
         let modelled = if has_disputed_leads(part) {
             Err(Doubt::Leads)
         } else {
@@ -334,17 +270,27 @@ impl<'c, 'a> Lowering<'c, 'a> {
                     position: Spread::between(Ratio(0.0), Ratio(0.5), Ratio(1.0)),
                 })
             }
-            Token::Inductor => {
-                let [a, b] = self.leads(part, ["1", "2"])?;
-                let ohms = old
-                    .quantity(Property::Resistance)
-                    .filter(|ohms| ohms.dimension == Dimension::Resistance)
+            Token::Inductor | Token::Transformer => {
+                // A transformer has one winding where two leads are all that is
+                // written; each winding of several is a section.
+                let [one, other] = part.pins.as_slice() else {
+                    return Err(Doubt::Leads);
+                };
+                let (a, b) = (self.node(one.net), self.node(other.net));
+                let ohms = [Property::Resistance, Property::Value]
+                    .into_iter()
+                    .filter_map(|property| old.quantity(property))
+                    .find(|ohms| ohms.dimension == Dimension::Resistance)
                     .and_then(|ohms| ohms.number.to_f64())
-                    .ok_or(Doubt::Value)?;
-                Ok(Element::Winding {
-                    a,
-                    b,
-                    ohms: Some(Spread::exact(Ohms(ohms))),
+                    .ok_or(Doubt::Winding)?;
+                Ok(if ohms == 0.0 {
+                    Element::Conductor { a, b }
+                } else {
+                    Element::Winding {
+                        a,
+                        b,
+                        ohms: Some(Spread::exact(Ohms(ohms))),
+                    }
                 })
             }
             Token::Fuse => {
@@ -405,6 +351,48 @@ impl<'c, 'a> Lowering<'c, 'a> {
                     model: BipolarModel::with_gain(gain(old, device)),
                 })
             }
+            Token::NJfet | Token::PJfet => {
+                let [drain, gate, source] = self.leads(part, ["D", "G", "S"])?;
+                let (least, usual, most) = limits::USUAL_JFET_THRESHOLD;
+                let (weak, common, strong) = limits::USUAL_JFET_BETA;
+                Ok(Element::Jfet {
+                    drain,
+                    gate,
+                    source,
+                    polarity: if kind.token() == Token::NJfet {
+                        Polarity::Positive
+                    } else {
+                        Polarity::Negative
+                    },
+                    model: JfetModel {
+                        threshold: Spread::between(Volts(least), Volts(usual), Volts(most)),
+                        beta: Spread::between(
+                            AmpsPerSquareVolt(weak),
+                            AmpsPerSquareVolt(common),
+                            AmpsPerSquareVolt(strong),
+                        ),
+                        ..JfetModel::generic()
+                    },
+                })
+            }
+            Token::Regulator if leads_of(part, ADJUSTABLE).is_some() => {
+                let [input, adjust, output] = self.leads(part, ADJUSTABLE)?;
+                if self.held.contains(&output) {
+                    return Err(Doubt::Supply);
+                }
+                let (least, usual, most) = limits::ADJUSTABLE_REFERENCE_VOLTS;
+                Ok(Element::Regulator {
+                    input,
+                    common: adjust,
+                    output,
+                    polarity: Polarity::Positive,
+                    model: RegulatorModel {
+                        volts: Spread::between(Volts(least), Volts(usual), Volts(most)),
+                        dropout: Volts(limits::ADJUSTABLE_DROPOUT_VOLTS),
+                        common_current: Amps(limits::ADJUSTMENT_AMPERES),
+                    },
+                })
+            }
             Token::Regulator | Token::NegativeRegulator => {
                 let [input, common, output] = self.leads(part, ["in", "common", "out"])?;
                 if self.held.contains(&output) {
@@ -437,25 +425,14 @@ impl<'c, 'a> Lowering<'c, 'a> {
         }
     }
 
-    /// The nodes of leads that all have to be written, each once, and no other.
+    /// The nodes of the leads of [`leads_of`].
     fn leads<const COUNT: usize>(
         &mut self,
         part: &Part<'_>,
         names: [&str; COUNT],
     ) -> Result<[NodeId; COUNT], Doubt> {
-        if part.pins.len() != COUNT {
-            return Err(Doubt::Leads);
-        }
-        let mut nodes = [self.reference; COUNT];
-        for (node, name) in nodes.iter_mut().zip(names) {
-            let pin = part
-                .pins
-                .iter()
-                .find(|pin| pin.lead == name)
-                .ok_or(Doubt::Leads)?;
-            *node = self.node(pin.net);
-        }
-        Ok(nodes)
+        let nets = leads_of(part, names).ok_or(Doubt::Leads)?;
+        Ok(nets.map(|net| self.node(net)))
     }
 
     /// The amplifiers of one chip: its own pins and those of its sections.
@@ -514,11 +491,10 @@ impl<'c, 'a> Lowering<'c, 'a> {
         };
         let (rail_plus, rail_minus) = (self.node(plus), self.node(minus));
         // What it draws is not known: unless they are rails, neither are these nets.
-        self.add(
+        let terminals = vec![rail_plus, rail_minus];
+        self.add_own(
             Subject::Doubtful(id, Doubt::Supply),
-            Element::Unmodelled {
-                terminals: vec![rail_plus, rail_minus],
-            },
+            Element::Unmodelled { terminals },
         );
         for suffix in &outputs {
             let (Some(plus), Some(minus), Some(out)) = (
@@ -536,7 +512,7 @@ impl<'c, 'a> Lowering<'c, 'a> {
                 rail_minus: Some(rail_minus),
                 model: OpAmpModel::ideal(),
             };
-            self.add(Subject::Part(id), element);
+            self.add_own(Subject::Part(id), element);
         }
     }
 }
@@ -563,8 +539,24 @@ fn is_known_function(function: &str) -> bool {
             .any(|start| function.starts_with(start))
 }
 
+/// The leads of a regulator whose output is set by two resistors.
+const ADJUSTABLE: [&str; 3] = ["in", "adjust", "out"];
+
+/// The nets of leads that all have to be written, each once, and no other.
+pub(super) fn leads_of<const COUNT: usize>(
+    part: &Part<'_>,
+    names: [&str; COUNT],
+) -> Option<[NetId; COUNT]> {
+    let nets = names.map(|name| {
+        let pin = part.pins.iter().find(|pin| pin.lead == name)?;
+        Some(pin.net)
+    });
+    let is_whole = part.pins.len() == COUNT && nets.iter().all(Option::is_some);
+    is_whole.then(|| nets.map(|net| net.unwrap_or(NetId(0))))
+}
+
 /// The copy that stands for all: the first of which nothing is said alone.
-fn usual_copy(part: &Part<'_>, id: PartId) -> PlaceId {
+pub(super) fn usual_copy(part: &Part<'_>, id: PartId) -> PlaceId {
     let is_particular = |copy: u16| {
         part.claims.iter().any(|claim| claim.copy == Some(copy))
             || part
@@ -598,7 +590,7 @@ fn has_disputed_leads(part: &Part<'_>) -> bool {
 
 /// Kinds that carry no direct current of their own, so that it is no matter
 /// where their unwritten leads are. What a connector joins, links say.
-fn is_idle_without_leads(kind: Option<Kind>) -> bool {
+pub(super) fn is_idle_without_leads(kind: Option<Kind>) -> bool {
     kind.is_some_and(|kind| {
         kind.is_covered_by(Token::Capacitor)
             || matches!(

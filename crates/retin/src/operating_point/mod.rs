@@ -1,8 +1,9 @@
 //! The operating point of a unit: what potential each net comes to by the parts
 //! that the sheet writes down.
 //!
-//! [`lower`] makes a circuit of the case, the solver of [`crate::circuit`] solves
-//! it, and [`Solved`] is what the rest of the checker sees. Rails are never
+//! Rails cut the unit into [`pieces`]. When somebody asks for a potential,
+//! [`lower`] makes a circuit of that one piece, and the solver of
+//! [`crate::circuit`] solves it; nothing else is looked at. Rails are never
 //! solved: what a line states goes before what follows from it.
 //!
 //! # What is solved, and what is not
@@ -20,17 +21,22 @@
 //! - An amplifier that comes out at the limit of its swing is taken not to be
 //!   understood: what hangs on its output is unknown.
 
+mod bridges;
 mod lower;
+mod pieces;
 mod table;
 
 use crate::circuit::{
-    Element, Fault, Interval, NodeId, Potential, Ranges, Regime, Solver, UnknownReason,
+    Element, Fault, Interval, NodeId, OperatingPoint, Range, Regime, Solver, UnknownReason,
 };
 use crate::meaning::{BoardId, Case, NetId, PartId};
-use lower::{Lowered, lower};
+pub use bridges::{Bridge, bridges};
+use lower::{Subjects, lower};
+use pieces::Pieces;
 use retin_syntax::value::Decimal;
 use rust_decimal::prelude::FromPrimitive;
 use rustc_hash::FxHashMap;
+use std::cell::OnceCell;
 pub use table::{Expected, Reading, Row, readings, rows};
 
 /// What an element of the circuit stands for.
@@ -61,6 +67,10 @@ pub enum Doubt {
     Leads,
     /// Its value is not known.
     Value,
+    /// The resistance of its winding is not known.
+    Winding,
+    /// Its value is nothing that can be computed with.
+    Unusable,
     /// What it draws from its supply is not known.
     Supply,
     /// It comes out at the limit of its swing, or may rest in more than one state.
@@ -68,7 +78,7 @@ pub enum Doubt {
 }
 
 /// Potential, or a difference of two, in volts, over all tolerances.
-#[derive(Clone, Copy, PartialEq, Debug)]
+#[derive(Clone, Copy, PartialEq, Default, Debug)]
 pub struct Reach {
     /// The least.
     pub low: Decimal,
@@ -89,62 +99,72 @@ pub enum Unknown {
     DependsOn(Subject),
     /// Rails and links contradict one another.
     Conflict,
-    /// No operating point was reached.
-    NotConverged,
-    /// The equations have no single answer.
-    NoSingleAnswer,
+    /// No operating point was reached for these parts together.
+    NotConverged(Vec<PartId>),
+    /// An operating point was reached at nominal values, and none somewhere
+    /// within the tolerances of these parts.
+    NotOverTolerances(Vec<PartId>),
+    /// The equations of these parts together have no single answer.
+    NoSingleAnswer(Vec<PartId>),
 }
 
-/// The solved part of a unit.
+/// The operating point of a unit, solved piece by piece as it is asked for.
 #[derive(Debug, Default)]
 pub struct Solved {
-    nodes: FxHashMap<NetId, NodeId>,
-    subjects: Vec<Subject>,
-    ranges: Option<Ranges>,
-    pairs: FxHashMap<(NodeId, NodeId), Interval>,
+    pieces: OnceCell<Pieces>,
+    /// By piece, each solved when it is asked about.
+    points: OnceCell<Vec<OnceCell<Point>>>,
 }
 
-/// How often amplifiers at their limits are taken out and the rest is solved again.
-const MOST_ROUNDS: usize = 8;
+/// One piece of the unit, solved.
+#[derive(Debug)]
+struct Point {
+    nodes: FxHashMap<NetId, NodeId>,
+    subjects: Subjects,
+    point: OperatingPoint,
+}
 
-/// Solves the operating point of a case.
-pub fn solve(case: &Case<'_>) -> Solved {
-    let mut lowered = lower(case);
-    if !lowered.is_worth_solving {
-        return Solved {
-            nodes: lowered.nodes,
-            subjects: lowered.subjects,
-            ranges: None,
-            pairs: FxHashMap::default(),
-        };
-    }
+/// Solves one piece of a case.
+fn solve(case: &Case<'_>, pieces: &Pieces, piece: u32) -> Point {
+    let mut lowered = lower(case, pieces, piece);
     let mut solver = Solver::default();
-    for _ in 0..MOST_ROUNDS {
-        let solution = solver.solve(&lowered.circuit);
-        if !take_out_doubtful(&mut lowered, &solution) {
-            break;
+    loop {
+        let point = solver.operating_point(lowered.circuit);
+        let doubtful = doubtful(&point);
+        if doubtful.is_empty() {
+            return Point {
+                nodes: lowered.nodes,
+                subjects: lowered.subjects,
+                point,
+            };
+        }
+        lowered.circuit = point.circuit().clone();
+        for place in doubtful {
+            let (tag, element) = &lowered.circuit.elements()[place];
+            let tag = *tag;
+            let terminals = match element {
+                // Its inputs draw nothing, whatever the output does.
+                Element::OpAmp { out, .. } => vec![*out],
+                element => element.terminals(),
+            };
+            lowered.subjects.doubt(tag, Doubt::Limit);
+            lowered
+                .circuit
+                .replace(place, Element::Unmodelled { terminals });
         }
     }
-    let pairs: Vec<(NodeId, NodeId)> = lowered.pairs.clone();
-    let (ranges, between) = solver.solve_range_between(&lowered.circuit, &pairs);
-    let pairs = pairs
-        .into_iter()
-        .zip(between)
-        .filter_map(|(pair, interval)| Some((pair, interval?)))
-        .collect();
-    Solved {
-        nodes: lowered.nodes,
-        subjects: lowered.subjects,
-        ranges: Some(ranges),
-        pairs,
-    }
 }
 
-/// Makes amplifiers and regulators unmodelled whose result is not to be
-/// believed; whether there were any.
-fn take_out_doubtful(lowered: &mut Lowered, solution: &crate::circuit::Solution) -> bool {
-    let mut doubtful: Vec<usize> = Vec::new();
-    for (place, result) in solution.elements.iter().enumerate() {
+/// Amplifiers and regulators whose result is not to be believed, by their place
+/// in the circuit.
+fn doubtful(point: &OperatingPoint) -> Vec<usize> {
+    let solution = point.nominal();
+    let is_doubtful = |place: &usize| {
+        let result = &solution.elements[*place];
+        let has_regime = matches!(
+            point.circuit().elements()[*place].1,
+            Element::OpAmp { .. } | Element::Regulator { .. }
+        );
         let is_at_limit = matches!(
             result.regime,
             Some(Regime::UpperLimit | Regime::LowerLimit | Regime::Dropout | Regime::Off)
@@ -154,121 +174,109 @@ fn take_out_doubtful(lowered: &mut Lowered, solution: &crate::circuit::Solution)
                 matches!(fault, Fault::SeveralStates { tag } | Fault::OutputHeld { tag } if *tag == result.tag)
             })
         };
-        let has_regime = matches!(
-            lowered.circuit.elements()[place].1,
-            Element::OpAmp { .. } | Element::Regulator { .. }
-        );
-        if has_regime && (is_at_limit || is_doubted()) {
-            doubtful.push(place);
-        }
-    }
-    for &place in &doubtful {
-        let (tag, element) = &lowered.circuit.elements()[place];
-        let tag = *tag;
-        let terminals = match element {
-            // Its inputs draw nothing, whatever the output does.
-            Element::OpAmp { out, .. } => vec![*out],
-            element => element.terminals(),
-        };
-        if let Subject::Part(part) = lowered.subjects[tag.0 as usize] {
-            lowered.subjects[tag.0 as usize] = Subject::Doubtful(part, Doubt::Limit);
-        }
-        lowered
-            .circuit
-            .replace(place, Element::Unmodelled { terminals });
-    }
-    !doubtful.is_empty()
+        has_regime && (is_at_limit || is_doubted())
+    };
+    (0..solution.elements.len()).filter(is_doubtful).collect()
 }
 
 impl Solved {
+    fn pieces(&self, case: &Case<'_>) -> &Pieces {
+        self.pieces.get_or_init(|| Pieces::of(case))
+    }
+
+    /// How many pieces were solved so far.
+    pub fn pieces_solved(&self) -> usize {
+        let points = self.points.get().into_iter().flatten();
+        points.filter(|point| point.get().is_some()).count()
+    }
+
+    /// The solved piece that a net is in; none of a net that a rail holds.
+    fn point(&self, case: &Case<'_>, common: NetId) -> Option<&Point> {
+        let pieces = self.pieces(case);
+        let piece = pieces.of_net(common)?;
+        let points = self
+            .points
+            .get_or_init(|| (0..pieces.count()).map(|_| OnceCell::new()).collect());
+        let point = points.get(piece as usize)?;
+        Some(point.get_or_init(|| solve(case, pieces, piece)))
+    }
+
     /// The solved potential of a net, given by the net that stands for all it is
-    /// joined with.
-    pub fn of(&self, common: NetId) -> Option<Reach> {
-        let node = self.nodes.get(&common)?;
-        let range = self.ranges.as_ref()?.nodes.get(node.0 as usize)?;
-        reach(range.interval()?)
-    }
-
-    /// The potential of one net over another, where both move together over the
-    /// tolerances and were followed together.
-    pub fn between(&self, one: NetId, other: NetId) -> Option<Reach> {
-        let (one, other) = (*self.nodes.get(&one)?, *self.nodes.get(&other)?);
-        if let Some(interval) = self.pairs.get(&(one, other)) {
-            return reach(*interval);
+    /// joined with; else why it is not known.
+    ///
+    /// # Errors
+    /// Why it is not known.
+    pub fn of(&self, case: &Case<'_>, common: NetId) -> Result<Reach, Unknown> {
+        let pieces = self.pieces(case);
+        if !pieces.has_rail() {
+            return Err(Unknown::NoRail);
         }
-        let turned = reach(*self.pairs.get(&(other, one))?)?;
-        Some(Reach {
-            low: -turned.high,
-            nominal: -turned.nominal,
-            high: -turned.low,
-        })
-    }
-
-    /// Why a net's potential is not known; none where it is.
-    pub fn unknown(&self, common: NetId) -> Option<Unknown> {
-        let Some(ranges) = &self.ranges else {
-            return Some(
-                if self
-                    .subjects
-                    .iter()
-                    .any(|subject| matches!(subject, Subject::Rail(_)))
-                {
-                    Unknown::NotTied
-                } else {
-                    Unknown::NoRail
-                },
-            );
-        };
-        let Some(node) = self.nodes.get(&common) else {
-            return Some(Unknown::NotTied);
-        };
-        match ranges.nominal.potentials.get(node.0 as usize)? {
-            Potential::Known { .. } => None,
-            Potential::Unknown { why } => Some(self.why(why)),
+        let point = self.point(case, common).ok_or(Unknown::NotTied)?;
+        let node = *point.nodes.get(&common).ok_or(Unknown::NotTied)?;
+        match point.point.range(node) {
+            Range::Known(interval) => reach(interval).ok_or(Unknown::NotTied),
+            Range::WithoutEnds { .. } => Err(Unknown::NotOverTolerances(point.parts_with(node))),
+            Range::Unknown { why } => Err(point.why(&why, node)),
         }
     }
 
-    fn why(&self, reason: &UnknownReason) -> Unknown {
+    /// The potential of one net over another, both given by the nets that stand
+    /// for all they are joined with, of which one at least is solved. What both
+    /// hang on stands at the same end of its tolerance for both.
+    pub fn between(&self, case: &Case<'_>, one: NetId, other: NetId) -> Together {
+        let (first, second) = match (self.point(case, one), self.point(case, other)) {
+            (Some(first), Some(second)) => (first, second),
+            // A rail is followed together with what hangs on it.
+            (Some(point), None) | (None, Some(point)) => (point, point),
+            (None, None) => return Together::Not,
+        };
+        match (first.nodes.get(&one), second.nodes.get(&other)) {
+            (Some(node), Some(at)) => {
+                Together::Followed(first.point.over(*node, &second.point, *at).and_then(reach))
+            }
+            _ => Together::Not,
+        }
+    }
+}
+
+/// Whether two potentials were followed together.
+#[derive(Clone, Copy, PartialEq, Debug)]
+pub enum Together {
+    /// Nothing moves both.
+    Not,
+    /// They were: the one over the other, where it is known.
+    Followed(Option<Reach>),
+}
+
+impl Point {
+    fn why(&self, reason: &UnknownReason, node: NodeId) -> Unknown {
         match reason {
             UnknownReason::NotTied => Unknown::NotTied,
-            UnknownReason::DependsOn { tag } | UnknownReason::InputUnknown { tag } => self
-                .subjects
-                .get(tag.0 as usize)
-                .map_or(Unknown::NotTied, |subject| Unknown::DependsOn(*subject)),
+            UnknownReason::DependsOn { tag } | UnknownReason::InputUnknown { tag } => {
+                let is_unusable =
+                    self.point.nominal().faults.iter().any(
+                        |fault| matches!(fault, Fault::BadValue { tag: bad, .. } if bad == tag),
+                    );
+                Unknown::DependsOn(match self.subjects.of(*tag) {
+                    Subject::Part(part) if is_unusable => Subject::Doubtful(part, Doubt::Unusable),
+                    subject => subject,
+                })
+            }
             UnknownReason::Conflict { .. } => Unknown::Conflict,
-            UnknownReason::NotConverged => Unknown::NotConverged,
-            UnknownReason::NoSingleAnswer => Unknown::NoSingleAnswer,
+            UnknownReason::NotConverged => Unknown::NotConverged(self.parts_with(node)),
+            UnknownReason::NoSingleAnswer => Unknown::NoSingleAnswer(self.parts_with(node)),
         }
     }
 
-    /// Rails and the parts between them whose potentials contradict one another,
-    /// each loop once.
-    pub fn conflicts(&self) -> impl Iterator<Item = Vec<Subject>> + '_ {
-        let faults = self.ranges.iter().flat_map(|ranges| &ranges.nominal.faults);
-        faults.filter_map(|fault| match fault {
-            Fault::Conflict { tags } => Some(
-                tags.iter()
-                    .filter_map(|tag| self.subjects.get(tag.0 as usize).copied())
-                    .collect(),
-            ),
-            _ => None,
-        })
-    }
-
-    /// Groups of parts for which no operating point was reached.
-    pub fn unsolved(&self) -> impl Iterator<Item = Vec<PartId>> + '_ {
-        let faults = self.ranges.iter().flat_map(|ranges| &ranges.nominal.faults);
-        faults.filter_map(|fault| match fault {
-            Fault::NotConverged { tags } | Fault::NoSingleAnswer { tags } => Some(
-                tags.iter()
-                    .filter_map(|tag| match self.subjects.get(tag.0 as usize) {
-                        Some(Subject::Part(part)) => Some(*part),
-                        _ => None,
-                    })
-                    .collect(),
-            ),
-            _ => None,
-        })
+    /// The parts that are solved together with a node.
+    fn parts_with(&self, node: NodeId) -> Vec<PartId> {
+        let tags = self.point.solved_with(node);
+        tags.into_iter()
+            .filter_map(|tag| match self.subjects.of(tag) {
+                Subject::Part(part) => Some(part),
+                _ => None,
+            })
+            .collect()
     }
 }
 
@@ -286,22 +294,65 @@ fn reach(interval: Interval) -> Option<Reach> {
 }
 
 impl Unknown {
+    /// Whether something is wrong with the circuit as written, rather than a
+    /// fact missing.
+    pub fn is_trouble(&self) -> bool {
+        match self {
+            Unknown::Conflict
+            | Unknown::NotConverged(_)
+            | Unknown::NotOverTolerances(_)
+            | Unknown::NoSingleAnswer(_)
+            | Unknown::DependsOn(Subject::Doubtful(_, Doubt::Unusable)) => true,
+            Unknown::NoRail | Unknown::NotTied | Unknown::DependsOn(_) => false,
+        }
+    }
+
     /// The reason as the end of a sentence, with names of the case.
     pub fn in_words(&self, case: &Case<'_>) -> String {
         match self {
             Unknown::NoRail => "no rail is written down".into(),
             Unknown::NotTied => "no path that carries direct current leads to a rail".into(),
             Unknown::Conflict => "rails contradict one another here".into(),
-            Unknown::NotConverged => "no operating point was found".into(),
-            Unknown::NoSingleAnswer => "the circuit as written has no single answer".into(),
+            Unknown::NotConverged(parts) => format!(
+                "no operating point was found for the circuit with {}",
+                some_of(case, parts)
+            ),
+            Unknown::NotOverTolerances(parts) => format!(
+                "no operating point was found over all tolerances of the circuit with {}",
+                some_of(case, parts)
+            ),
+            Unknown::NoSingleAnswer(parts) => format!(
+                "as written, the circuit with {} has no single answer",
+                some_of(case, parts)
+            ),
             Unknown::DependsOn(subject) => subject.in_words(case),
         }
     }
 }
 
+/// Most parts that are named of a circuit.
+const MOST_NAMES: usize = 4;
+
+fn some_of(case: &Case<'_>, parts: &[PartId]) -> String {
+    let names: Vec<String> = parts
+        .iter()
+        .take(MOST_NAMES)
+        .map(|part| name_of(case, *part))
+        .collect();
+    let names = names.join(", ");
+    match parts.len().checked_sub(MOST_NAMES) {
+        None | Some(0) => names,
+        Some(more) => format!("{names} and {more} more parts"),
+    }
+}
+
+fn name_of(case: &Case<'_>, part: PartId) -> String {
+    format!("{}.{}", case.board_of(part).name, case.part(part).name)
+}
+
 impl Subject {
     fn in_words(self, case: &Case<'_>) -> String {
-        let name = |part: PartId| format!("{}.{}", case.board_of(part).name, case.part(part).name);
+        let name = |part: PartId| name_of(case, part);
         let net = |net: NetId| {
             let net = case.nets.net(net);
             format!("{}.{}", case.board(net.board).name, net.name)
@@ -324,6 +375,14 @@ impl Subject {
                     name(part)
                 ),
                 Doubt::Value => format!("it hangs on {}, whose value is not known", name(part)),
+                Doubt::Winding => format!(
+                    "it hangs on {}, and the resistance of its winding is not written",
+                    name(part)
+                ),
+                Doubt::Unusable => format!(
+                    "it hangs on {}, whose value cannot be computed with",
+                    name(part)
+                ),
                 Doubt::Supply => format!("it hangs on what {} draws from its supply", name(part)),
                 Doubt::Limit => {
                     format!("it hangs on {}, which would stand at its limit", name(part))

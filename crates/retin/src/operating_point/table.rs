@@ -56,14 +56,8 @@ pub fn rows(case: &Case<'_>) -> Vec<Row> {
 }
 
 fn potential(case: &Case<'_>, net: NetId) -> Result<(Reach, Basis), Unknown> {
-    match case.potentials.of(&case.nets, net) {
-        Some(known) => Ok((reach(known), known.basis)),
-        None => Err(case
-            .potentials
-            .solved()
-            .unknown(case.nets.common(net))
-            .unwrap_or(Unknown::NotTied)),
-    }
+    let known = case.potentials.known(case, net)?;
+    Ok((reach(&known), known.basis))
 }
 
 fn reach(known: &Known) -> Reach {
@@ -105,8 +99,10 @@ fn expected(case: &Case<'_>, target: &Target<'_>) -> Expected {
         None => of(net).map(|(reach, _)| reach),
         Some((_, None)) => Err("what it is measured against is not one net".into()),
         Some((_, Some(to))) => of(net).and(of(to)).and_then(|_| {
-            let between = case.potentials.between(&case.nets, net, to);
-            between.ok_or_else(|| "the two points were not followed together".into())
+            let between = case.potentials.between(case, net, to);
+            between.ok_or_else(|| {
+                "no operating point was found over all tolerances of the two points".into()
+            })
         }),
     };
     match reach {

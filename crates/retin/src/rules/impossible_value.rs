@@ -1,6 +1,6 @@
 //! A value that no part of its kind has.
 
-use super::{Judge, Rule, limits};
+use super::{Judge, Rule, beyond_use, limits};
 use crate::check::Answers;
 use crate::finding::{Edit, Fault, Fix, Verdict};
 use crate::meaning::{BoardId, Case, FactValue, Facts, Part, PartId, PlaceId, Says};
@@ -59,6 +59,11 @@ fn judge(case: &Case<'_>, answers: &mut Answers<'_, '_>) {
             }
         }
     }
+    for (id, _) in case.nets.iter() {
+        if let Some(fault) = beyond_use::of_rail(case, id) {
+            answers.answer(&[], Verdict::failed(fault));
+        }
+    }
     for entry in &case.entries {
         if let Some(verdict) = verdict(entry.kind, &entry.facts, &entry.name) {
             answers.answer(&[], verdict);
@@ -73,6 +78,9 @@ fn verdict_of(kind: Option<Kind>, facts: &Facts<'_>) -> Option<Verdict> {
 /// Judges one statement; none where it states nothing to judge.
 fn verdict(kind: Option<Kind>, facts: &Facts<'_>, who: &str) -> Option<Verdict> {
     let kind = kind?;
+    if let Some(fault) = beyond_use::of_part(kind, facts, who) {
+        return Some(Verdict::failed(fault));
+    }
     let is_capacitor = kind.is_covered_by(Token::Capacitor);
     let value = stated(facts, Property::Value)
         .filter(|(quantity, _)| kind.row().value == Some(quantity.dimension));

@@ -45,7 +45,7 @@ pub const SHAFT_PLAY: Decimal = Decimal::from_parts(1, 0, 0, false, 1);
 pub const RESISTOR_SHARE: Decimal = Decimal::from_parts(7, 0, 0, false, 1);
 
 /// The values that parts of a kind are made in, widely drawn: what lies outside
-/// is a slip of the pen. A regulator's and a battery's sign is left aside.
+/// is a slip of the pen. The sign is judged apart.
 /// *Common practice, no source.*
 pub const VALUES_MADE: &[(Token, &str, &str)] = &[
     (Token::Electrolytic, "0.1uF", "1F"),
@@ -82,6 +82,10 @@ pub const VALUES_MADE: &[(Token, &str, &str)] = &[
 /// *Common practice, no source.*
 pub const RATED_VOLTAGES_MADE: (&str, &str) = ("1V", "100kV");
 
+/// The highest potential of a rail, widely drawn: above that, a unit for the
+/// bench has none. *Common practice, no source.*
+pub const GREATEST_RAIL: &str = "100kV";
+
 /// A resistor below this is asked about, since `m` is easily written for `M`;
 /// shunts of instruments go lower now and then. *Common practice, no source.*
 pub const LEAST_USUAL_RESISTANCE: Decimal = Decimal::from_parts(5, 0, 0, false, 3);
@@ -94,6 +98,18 @@ pub const COARSE_TOLERANCE: Decimal = Decimal::from_parts(5, 0, 0, false, 2);
 /// is not at hand, in volts. *Common practice, no source.*
 pub const REGULATOR_DROPOUT_VOLTS: f64 = 2.0;
 
+/// What an adjustable regulator holds between its output and its adjustment lead,
+/// in volts: the least, the usual and the most. Fairchild KA317 data sheet, 2013.
+pub const ADJUSTABLE_REFERENCE_VOLTS: (f64, f64, f64) = (1.20, 1.25, 1.30);
+
+/// Current out of the adjustment lead, in amperes, typical. Fairchild KA317 data
+/// sheet, 2013.
+pub const ADJUSTMENT_AMPERES: f64 = 46e-6;
+
+/// Least difference between the input and the output of an adjustable regulator
+/// for which its data sheet gives figures, in volts. Fairchild KA317, 2013.
+pub const ADJUSTABLE_DROPOUT_VOLTS: f64 = 3.0;
+
 /// What a regulator with a fixed voltage takes for itself, in amperes.
 /// *Common practice, no source.*
 pub const REGULATOR_OWN_AMPERES: f64 = 5e-3;
@@ -101,6 +117,16 @@ pub const REGULATOR_OWN_AMPERES: f64 = 5e-3;
 /// Current gain of a small transistor of which nothing is stated: the least, the
 /// usual and the most. *Common practice, no source.*
 pub const USUAL_GAIN: (f64, f64, f64) = (50.0, 200.0, 600.0);
+
+/// Gate voltage at which a small junction FET of which nothing is stated stops
+/// to conduct, in volts: the least, the usual and the most.
+/// *Common practice, no source.*
+pub const USUAL_JFET_THRESHOLD: (f64, f64, f64) = (-8.0, -2.0, -0.3);
+
+/// Drain current of a small junction FET of which nothing is stated, over the
+/// square of the gate voltage above its threshold, in A/V²: the least, the
+/// usual and the most. *Common practice, no source.*
+pub const USUAL_JFET_BETA: (f64, f64, f64) = (2e-4, 1e-3, 5e-3);
 
 /// How far two potentials have to be apart before a solved one decides a sign,
 /// in volts: a generic junction is out by some tens of millivolts, and an

@@ -13,6 +13,7 @@ use crate::stage::Stage;
 mod accept_stale;
 mod accept_unused;
 mod because_missing;
+mod beyond_use;
 mod bodies_collide;
 mod body_does_not_fit;
 mod cannot_read;

@@ -191,15 +191,25 @@ fn leads(replacement: &Replacement<'_, '_>, kind: Kind) -> Verdict {
     if new_leads == old_leads {
         return Verdict::Passed;
     }
+    let sheet = |is_stated: bool, device: Option<&Device<'_>>| match device {
+        Some(device) if !is_stated => device.by_sheet(),
+        _ => String::new(),
+    };
+    let new_sheet = sheet(replacement.new.facts.has(Property::Leads), new_device);
+    let old_sheet = sheet(replacement.old.get(Property::Leads).is_some(), old_device);
     let fault = |fact: String, consequence: &str, remedy: &str| {
         let fault = Fault::new(replacement.new.origin, fact, consequence, remedy);
         fault
-            .with(replacement.part.line, format!("{{place}}: {old}"))
+            .with(
+                replacement.part.line,
+                format!("{{place}}: {old}{old_sheet}"),
+            )
             .values(format!("{new} in place of {old}"))
     };
     let called = new_name(replacement);
-    let order_fact =
-        format!("{called} has its leads in the order {new}, and {{place}} was built for {old}");
+    let order_fact = format!(
+        "{called} has its leads in the order {new}{new_sheet}, and {{place}} was built for {old}"
+    );
     let is_same_set = {
         let (mut one, mut other) = (new_leads.clone(), old_leads.clone());
         one.sort();
@@ -366,7 +376,7 @@ fn by_rails(replacement: &Replacement<'_, '_>, new: &Device<'_>) -> Verdict {
     let on = |wanted: fn(&str) -> bool| {
         let pin = new.pins.iter().find(|(_, function)| wanted(function))?.0;
         let net = replacement.old.pins.iter().find(|on| on.lead == pin)?;
-        Some((pin, net, case.potentials.of(&case.nets, net.net)?))
+        Some((pin, net, case.potentials.of(case, net.net)?))
     };
     if let (Some((plus, plus_net, high)), Some((minus, minus_net, low))) =
         (on(is_plus), on(is_minus))

@@ -2,7 +2,7 @@
 
 use super::{Judge, Rule, limits};
 use crate::finding::{Fault, Verdict};
-use crate::potentials::{Basis, shown};
+use crate::potentials::shown;
 use crate::replacement::Replacement;
 use crate::stage::Stage;
 use retin_syntax::Token;
@@ -42,24 +42,12 @@ fn judge(replacement: &Replacement<'_, '_>) -> Verdict {
     if !is_capacitor(old) || !is_capacitor(new) {
         return Verdict::NotApplicable;
     }
-    let sign = sign(replacement);
-    let turns = !matches!(sign, Sign::Holds);
-    if new.is_polar() && (!old.is_polar() || turns) && !is_back_to_back(replacement) {
-        let called = replacement.new.called();
-        let why = match sign {
-            _ if !old.is_polar() => {
-                format!("the old part is {} without polarity", old.with_article())
-            }
-            Sign::MayTurn(low, high) => format!(
-                "by the potentials solved from the circuit {} to {} V can stand across the place",
-                shown(low),
-                shown(high)
-            ),
-            Sign::Holds | Sign::Turns => {
-                "the potential across the place can change its sign".to_owned()
-            }
-        };
-        let fault = Fault::new(
+    if !new.is_polar() || is_back_to_back(replacement) {
+        return Verdict::Passed;
+    }
+    let called = replacement.new.called();
+    let fault = |why: &str| {
+        Fault::new(
             replacement.new.origin,
             format!(
                 "{called} at {{place}} is {}, which has a plus and a minus, and {why}",
@@ -69,12 +57,26 @@ fn judge(replacement: &Replacement<'_, '_>) -> Verdict {
             "fit a bipolar or film capacitor, or two equal polar ones back to back `in series`",
         )
         .with(replacement.part.line, format!("{{place}}: {}", old.word()))
-        .values(format!("{} in place of {}", new.word(), old.word()));
-        // The maker fitted a polar part here, and a solved range is of worst cases.
-        let is_thin = old.is_polar() && matches!(sign, Sign::MayTurn(..));
-        return Verdict::failed(if is_thin { fault.question() } else { fault });
+        .values(format!("{} in place of {}", new.word(), old.word()))
+    };
+    if !old.is_polar() {
+        let why = format!("the old part is {} without polarity", old.with_article());
+        return Verdict::failed(fault(&why));
     }
-    Verdict::Passed
+    match sign(replacement) {
+        Sign::Holds => Verdict::Passed,
+        Sign::Trouble(trouble) => Verdict::lacks(format!("whether the sign can turn: {trouble}")),
+        Sign::Turns(ends) => Verdict::failed(
+            fault(&format!("its voltage can turn: {ends}"))
+                .values(format!("{} on {ends}", new.word())),
+        ),
+        // The maker fitted a polar part here, and a solved range is of worst cases.
+        Sign::MayTurn(ends) => Verdict::failed(
+            fault(&format!("by the circuit its voltage may turn: {ends}"))
+                .values(format!("{} on {ends}", new.word()))
+                .question(),
+        ),
+    }
 }
 
 /// Two polar parts in series with like leads together have no polarity.
@@ -85,14 +87,16 @@ fn is_back_to_back(replacement: &Replacement<'_, '_>) -> bool {
         .is_some_and(|(_, mounting)| mounting == Token::Series)
 }
 
-/// What the known potentials of the leads say of the sign.
+/// What the known potentials of the leads say of the sign; the ends in words.
 enum Sign {
     /// It is fixed, or not known.
     Holds,
     /// The rails let it turn.
-    Turns,
-    /// The potentials solved from the circuit let it turn, between these ends in volts.
-    MayTurn(Decimal, Decimal),
+    Turns(String),
+    /// The potentials solved from the circuit let it turn.
+    MayTurn(String),
+    /// The circuit cannot be solved.
+    Trouble(String),
 }
 
 fn sign(replacement: &Replacement<'_, '_>) -> Sign {
@@ -100,24 +104,32 @@ fn sign(replacement: &Replacement<'_, '_>) -> Sign {
     let [one, other] = replacement.old.pins else {
         return Sign::Holds;
     };
-    let known = |net| case.potentials.of(&case.nets, net);
-    let (Some(first), Some(second), Some(over)) = (
-        known(one.net),
-        known(other.net),
-        case.potentials.between(&case.nets, one.net, other.net),
-    ) else {
-        return Sign::Holds;
+    let Some(over) = case.potentials.between(case, one.net, other.net) else {
+        return match case.potentials.trouble(case, &[one.net, other.net]) {
+            Some(trouble) => Sign::Trouble(trouble),
+            None => Sign::Holds,
+        };
     };
-    if first.basis == Basis::Solved || second.basis == Basis::Solved {
+    let ends = || {
+        format!(
+            "{} is {} to {} V over {}",
+            case.nets.net(one.net).name,
+            shown(over.low),
+            shown(over.high),
+            case.nets.net(other.net).name
+        )
+    };
+    let is_rail = |net| case.potentials.rail(&case.nets, net).is_some();
+    if !is_rail(one.net) || !is_rail(other.net) {
         let doubt = limits::SOLVED_DOUBT;
         return if over.low < -doubt && over.high > doubt {
-            Sign::MayTurn(over.low, over.high)
+            Sign::MayTurn(ends())
         } else {
             Sign::Holds
         };
     }
     if over.low < Decimal::ZERO && over.high > Decimal::ZERO && one.net != other.net {
-        Sign::Turns
+        Sign::Turns(ends())
     } else {
         Sign::Holds
     }

@@ -2,8 +2,11 @@
 
 use super::{Judge, Rule};
 use crate::finding::{Edit, Fault, Fix, Verdict};
-use crate::meaning::{Case, PlaceId};
-use crate::polarity::{Evidence, Points, THE_CIRCUIT, THE_RAILS, deciding_leads, evidence};
+use crate::meaning::{Case, NetId, PlaceId};
+use crate::polarity::{
+    Evidence, EvidenceOn, Points, THE_CIRCUIT, THE_RAILS, deciding_leads, evidence,
+};
+use crate::potentials::shown;
 use crate::stage::Stage;
 use retin_syntax::tables::{PlanVerb, Property};
 
@@ -20,7 +23,7 @@ fn judge(case: &Case<'_>, place: PlaceId) -> Verdict {
     let Some(kind) = case.goes_by(place).kind else {
         return Verdict::NotApplicable;
     };
-    let Some((lead, _, word)) = deciding_leads(kind) else {
+    let Some((lead, ..)) = deciding_leads(kind) else {
         return Verdict::NotApplicable;
     };
     let verb = case
@@ -32,8 +35,8 @@ fn judge(case: &Case<'_>, place: PlaceId) -> Verdict {
         return Verdict::NotApplicable;
     }
     let found = evidence(case, place, kind);
-    if let Some((one, other)) = found.conflict() {
-        return Verdict::failed(fault(case, place, lead, word, one, other, &found.evidence));
+    if let Some(sides) = found.conflict() {
+        return Verdict::failed(fault(case, place, lead, &found, sides));
     }
     // A part that stays was never turned; one source more or less is no matter.
     if verb == Some(PlanVerb::Keep) && found.agreeing() < 2 {
@@ -41,6 +44,12 @@ fn judge(case: &Case<'_>, place: PlaceId) -> Verdict {
     }
     if found.agreeing() >= 2 {
         return Verdict::Passed;
+    }
+    let nets: Vec<NetId> = part.pins.iter().map(|pin| pin.net).collect();
+    if let Some(trouble) = case.potentials.trouble(case, &nets) {
+        return Verdict::lacks(format!(
+            "a second source for the way round, or an operating point: {trouble}"
+        ));
     }
     Verdict::lacks(match found.evidence.first() {
         None => {
@@ -58,26 +67,24 @@ fn judge(case: &Case<'_>, place: PlaceId) -> Verdict {
     })
 }
 
+/// The weaker of two sources is the likelier mistake, and the place to mend it.
 fn fault(
     case: &Case<'_>,
     place: PlaceId,
     lead: &str,
-    word: &str,
-    one: &Evidence,
-    other: &Evidence,
-    all: &[Evidence],
+    found: &EvidenceOn,
+    (one, other): (&Evidence, &Evidence),
 ) -> Fault {
     let part = case.part(place.part);
-    // The weaker of the two is the likelier mistake, and the place to mend it.
-    let by = match one.who {
-        THE_RAILS => Some("by potential"),
-        THE_CIRCUIT => Some("by the potentials solved from the circuit"),
-        _ => None,
-    };
-    let fact = if let Some(by) = by {
+    let fact = if matches!(one.who, THE_RAILS | THE_CIRCUIT) {
         format!(
-            "{} has {}; {by} {word} belongs elsewhere: {}",
-            other.who, other.says, one.says
+            "{} has {}{}, and by {} {}{}",
+            other.who,
+            other.says,
+            potential(case, other),
+            one.who,
+            one.says.replacen(" on ", " belongs on ", 1),
+            potential(case, one),
         )
     } else {
         format!(
@@ -93,14 +100,22 @@ fn fault(
             "look at the old part and the copper, beep the {lead} pad to a rail, and mend the source that is wrong"
         ),
     );
-    for evidence in all
-        .iter()
-        .filter(|evidence| evidence.origin != other.origin)
-    {
-        fault = fault.with(
-            evidence.origin,
-            format!("{}: {}", evidence.who, evidence.says),
-        );
+    for evidence in &found.evidence {
+        if evidence.origin == other.origin {
+            continue;
+        }
+        let like = [one, other]
+            .into_iter()
+            .find(|side| *side != evidence && found.compare(side, evidence) == Some(true))
+            .map(|side| format!(", like {}", side.who));
+        let text = match &evidence.because {
+            Some(because) => format!("{}: {because}", evidence.who),
+            None => format!("{}: {}", evidence.who, evidence.says),
+        };
+        fault = fault.with(evidence.origin, text + &like.unwrap_or_default());
+    }
+    if let Some((origin, text)) = found.tie_of(case, one, other) {
+        fault = fault.with(origin, text);
     }
     if let [first, second] = part.pins.as_slice()
         && other.who == part.headline.phrase()
@@ -121,5 +136,23 @@ fn fault(
             ],
         });
     }
-    fault.values(format!("{} against {}", one.says, other.says))
+    let because = one
+        .because
+        .as_ref()
+        .map(|because| format!(" ({because})"))
+        .unwrap_or_default();
+    fault.values(format!("{}{because} against {}", one.says, other.says))
+}
+
+/// The potential of the net that a source names, to stand behind it.
+fn potential(case: &Case<'_>, evidence: &Evidence) -> String {
+    let Points::Net(net) = evidence.points else {
+        return String::new();
+    };
+    match case.potentials.of(case, net) {
+        Some(known) if evidence.says.ends_with(case.nets.net(net).name) => {
+            format!(" at {} V", shown(known.nominal))
+        }
+        _ => String::new(),
+    }
 }

@@ -2,6 +2,7 @@
 
 use super::{Judge, Rule};
 use crate::finding::{Fault, Verdict};
+use crate::library::Device;
 use crate::meaning::{FactValue, Facts};
 use crate::replacement::Replacement;
 use crate::stage::Stage;
@@ -37,28 +38,33 @@ fn amplifier(replacement: &Replacement<'_, '_>) -> Verdict {
     let rows = [
         (
             slew,
+            Property::Slew,
             "slew rate",
             "loud high notes would be cut short and sound rough",
         ),
         (
             bandwidth,
+            Property::Bandwidth,
             "bandwidth",
             "the top of the range would be lost where the stage has gain",
         ),
     ];
     let mut question = None;
-    for (compared, word, consequence) in &rows {
+    for (compared, property, word, consequence) in &rows {
         let (old, new, is_certain) = match compared {
             Compared::Slower(old, new) => (old, new, true),
             Compared::Unsure(old, new) => (old, new, false),
             _ => continue,
         };
         let called = replacement.new.called();
+        let (new_sheet, old_sheet) = sheets(replacement, *property);
         let fact = if is_certain {
-            format!("{called} has a {word} of {new}, and the old part at {{place}} had {old}")
+            format!(
+                "{called} has a {word} of {new}{new_sheet}, and the old part at {{place}} had {old}"
+            )
         } else {
             format!(
-                "by the sheets, which disagree, {called} has a {word} of {new} at worst, and the old part at {{place}} had {old} at best"
+                "by the sheets, which disagree, {called} has a {word} of {new} at worst{new_sheet}, and the old part at {{place}} had {old} at best"
             )
         };
         let fault = Fault::new(
@@ -67,7 +73,10 @@ fn amplifier(replacement: &Replacement<'_, '_>) -> Verdict {
             *consequence,
             format!("choose a type with a {word} of {old} or more"),
         )
-        .with(replacement.part.line, format!("{{place}} had {old}"))
+        .with(
+            replacement.part.line,
+            format!("{{place}} had {old}{old_sheet}"),
+        )
         .values(format!("{new} in place of {old}"));
         if is_certain {
             return Verdict::failed(fault);
@@ -84,6 +93,22 @@ fn amplifier(replacement: &Replacement<'_, '_>) -> Verdict {
         [_, (Compared::LacksNew, ..)] => Verdict::lacks("the new amplifier's bandwidth"),
         _ => Verdict::Passed,
     }
+}
+
+/// The sheets that the figures of the new and of the old type were read in,
+/// where these files do not state them.
+fn sheets(replacement: &Replacement<'_, '_>, property: Property) -> (String, String) {
+    let of = |is_stated: bool, device: Option<&Device<'_>>| match device {
+        Some(device) if !is_stated && device.facts.has(property) => device.by_sheet(),
+        _ => String::new(),
+    };
+    (
+        of(replacement.new.facts.has(property), replacement.new.device),
+        of(
+            replacement.old.get(property).is_some(),
+            replacement.old_device(),
+        ),
+    )
 }
 
 /// Two figures against each other; the old one first.
@@ -160,6 +185,7 @@ fn diode(replacement: &Replacement<'_, '_>) -> Verdict {
         }
         return Verdict::failed(slow_diode(
             replacement,
+            Property::Recovery,
             &format!("recovers in {new}"),
             &format!("recovered in {old}"),
             format!("{new} in place of {old}"),
@@ -198,20 +224,34 @@ fn diode(replacement: &Replacement<'_, '_>) -> Verdict {
     let values = format!("{} in place of {}", word(new), word(old));
     Verdict::failed(slow_diode(
         replacement,
+        Property::Speed,
         &format!("is {} diode", said(new)),
         &format!("was {} one", said(old)),
         values,
     ))
 }
 
-fn slow_diode(replacement: &Replacement<'_, '_>, new: &str, old: &str, values: String) -> Fault {
+fn slow_diode(
+    replacement: &Replacement<'_, '_>,
+    property: Property,
+    new: &str,
+    old: &str,
+    values: String,
+) -> Fault {
+    let (new_sheet, old_sheet) = sheets(replacement, property);
     Fault::new(
         replacement.new.origin,
-        format!("{} {new}, and the old part at {{place}} {old}", replacement.new.called()),
+        format!(
+            "{} {new}{new_sheet}, and the old part at {{place}} {old}",
+            replacement.new.called()
+        ),
         "a diode that is slow to block heats in a switching or signal stage, and lets the wrong half through",
         "choose a diode at least as fast as the old one",
     )
-    .with(replacement.part.line, format!("{{place}} {old}"))
+    .with(
+        replacement.part.line,
+        format!("{{place}} {old}{old_sheet}"),
+    )
     .values(values)
 }
 

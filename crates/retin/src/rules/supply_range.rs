@@ -49,7 +49,8 @@ fn judge(replacement: &Replacement<'_, '_>) -> Verdict {
         return Verdict::NotApplicable;
     }
     let mut allowed = allowed(replacement.new.facts);
-    if allowed.is_empty() {
+    let is_by_type = allowed.is_empty();
+    if is_by_type {
         allowed = replacement
             .new
             .device
@@ -67,14 +68,13 @@ fn judge(replacement: &Replacement<'_, '_>) -> Verdict {
     let (Some(over), Some(under)) = (over, under) else {
         return Verdict::lacks("which nets the chip's supply pins are on");
     };
-    let potential = |pin: &PinOn<'_>| {
-        replacement
-            .case
-            .potentials
-            .of(&replacement.case.nets, pin.net)
-    };
+    let potential = |pin: &PinOn<'_>| replacement.case.potentials.of(replacement.case, pin.net);
     let (Some(high), Some(low)) = (potential(over), potential(under)) else {
-        return Verdict::lacks("the rails that the chip's supply pins are on");
+        let case = replacement.case;
+        return match case.potentials.trouble(case, &[over.net, under.net]) {
+            Some(trouble) => Verdict::lacks(format!("what supplies the chip: {trouble}")),
+            None => Verdict::lacks("the rails that the chip's supply pins are on"),
+        };
     };
     let sign = if kind.token() == Token::NegativeRegulator {
         -Decimal::ONE
@@ -112,10 +112,13 @@ fn judge(replacement: &Replacement<'_, '_>) -> Verdict {
     };
     let fault = fault(
         replacement,
-        told,
-        *broken,
-        certainty,
-        [(over.net, high), (under.net, low)],
+        Broken {
+            told,
+            bounds: *broken,
+            certainty,
+            is_by_type,
+        },
+        [(over.net, &high), (under.net, &low)],
     );
     Verdict::failed(if is_certain { fault } else { fault.question() })
 }
@@ -178,19 +181,35 @@ fn regulator_leads<'c, 'a>(
     )
 }
 
-fn fault(
-    replacement: &Replacement<'_, '_>,
+/// A limit that is broken.
+struct Broken {
+    /// The supply that breaks it, in volts.
     told: Decimal,
-    broken: Allowed,
+    /// The limit.
+    bounds: Allowed,
+    /// How sure it is.
     certainty: Certainty,
-    rails: [(NetId, &Known); 2],
-) -> Fault {
+    /// Whether the limit is the type's rather than written in these files.
+    is_by_type: bool,
+}
+
+fn fault(replacement: &Replacement<'_, '_>, broken: Broken, rails: [(NetId, &Known); 2]) -> Fault {
+    let Broken {
+        told,
+        bounds: broken,
+        certainty,
+        is_by_type,
+    } = broken;
     let case = replacement.case;
     let volts = |number: Decimal| Quantity::new(number.normalize(), Dimension::Voltage);
     let device = replacement.new.facts.word(Property::Device);
     let called = match (replacement.new.name, device) {
         (None, Some(device)) => format!("the {device}"),
         _ => replacement.new.called(),
+    };
+    let sheet = match replacement.new.device {
+        Some(device) if is_by_type => device.by_sheet(),
+        _ => String::new(),
     };
     let names = rails.map(|(net, _)| case.nets.net(net).name);
     let bounds = match broken.least {
@@ -212,18 +231,18 @@ fn fault(
     let told = volts(told);
     let (fact, remedy) = match certainty {
         Certainty::Certain => (
-            format!("{called} is allowed {bounds}, and {{place}} has {told} {between}"),
+            format!("{called} is allowed {bounds}{sheet}, and {{place}} has {told} {between}"),
             remedy,
         ),
         Certainty::SheetsDisagree => (
             format!(
-                "{called} is allowed {bounds} by one sheet and more by another, and {{place}} may have {told} {between}"
+                "{called} is allowed {bounds} by one sheet and more by another{sheet}, and {{place}} may have {told} {between}"
             ),
             "see the sheet of the maker that you buy, and measure the rails".to_owned(),
         ),
         Certainty::AtTheEnds => (
             format!(
-                "{called} is allowed {bounds}, and at the ends of their tolerance {{place}} may have {told} {between}"
+                "{called} is allowed {bounds}{sheet}, and at the ends of their tolerance {{place}} may have {told} {between}"
             ),
             "measure the rails, and choose a type with more room if they come near it".to_owned(),
         ),

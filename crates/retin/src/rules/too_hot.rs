@@ -10,7 +10,9 @@ use crate::stage::Stage;
 use retin_syntax::Token;
 use retin_syntax::tables::Property;
 use retin_syntax::value::{Decimal, Dimension, Quantity};
+use rust_decimal::RoundingStrategy;
 use rust_decimal::prelude::ToPrimitive;
+use std::borrow::Cow;
 
 pub(super) const RULE: Rule = Rule {
     name: "too-hot",
@@ -24,8 +26,14 @@ pub(super) const RULE: Rule = Rule {
 enum Answer {
     Open,
     Fine,
-    Lacks(&'static str),
+    Lacks(Cow<'static, str>),
     Wrong(Fault),
+}
+
+impl Answer {
+    fn lacks(fact: impl Into<Cow<'static, str>>) -> Answer {
+        Answer::Lacks(fact.into())
+    }
 }
 
 fn judge(replacement: &Replacement<'_, '_>) -> Verdict {
@@ -95,7 +103,7 @@ fn below_the_old(replacement: &Replacement<'_, '_>, property: Property) -> Answe
         ),
     };
     let Some(new) = replacement.new.facts.quantity(property) else {
-        return Answer::Lacks(lacks);
+        return Answer::lacks(lacks);
     };
     if old.dimension != new.dimension || new.number >= old.number {
         return Answer::Fine;
@@ -164,16 +172,16 @@ fn life(replacement: &Replacement<'_, '_>) -> Answer {
         return Answer::Open;
     };
     let Some(rated) = replacement.new.facts.quantity(Property::Life) else {
-        return Answer::Lacks("the new part's rated life");
+        return Answer::lacks("the new part's rated life");
     };
     let Some(temperature) = replacement.new.facts.quantity(Property::Temperature) else {
-        return Answer::Lacks("the new part's highest temperature");
+        return Answer::lacks("the new part's highest temperature");
     };
     let Some(expected) = expected_hours(rated, temperature, inside) else {
-        return Answer::Lacks("a life and temperatures that the rule of ten kelvins reaches");
+        return Answer::lacks("a life and temperatures that the rule of ten kelvins reaches");
     };
     let Some(wanted_hours) = hours(wanted) else {
-        return Answer::Lacks("a life within reach of arithmetic");
+        return Answer::lacks("a life within reach of arithmetic");
     };
     if expected >= wanted_hours {
         return Answer::Fine;
@@ -221,28 +229,33 @@ fn dissipation(replacement: &Replacement<'_, '_>) -> Answer {
     let [one, other] = replacement.old.pins else {
         return Answer::Open;
     };
-    let (Some(first), Some(over)) = (
-        case.potentials.of(&case.nets, one.net),
-        case.potentials.between(&case.nets, one.net, other.net),
-    ) else {
-        return Answer::Open;
+    let nets = [one.net, other.net];
+    let Some(over) = case.potentials.between(case, one.net, other.net) else {
+        return match case.potentials.trouble(case, &nets) {
+            Some(trouble) => Answer::lacks(format!("what the circuit puts there: {trouble}")),
+            None => Answer::Open,
+        };
     };
+    let is_solved = nets
+        .iter()
+        .any(|net| case.potentials.rail(&case.nets, *net).is_none());
     let most = over.low.abs().max(over.high.abs());
     let (Some(ohms), Some(rating)) = (
         replacement.new.value(),
         replacement.new.facts.quantity(Property::Power),
     ) else {
-        return Answer::Lacks("the new part's rated power and resistance");
+        return Answer::lacks("the new part's rated power and resistance");
     };
     if ohms.dimension != Dimension::Resistance || replacement.new.second.is_some() {
-        return Answer::Lacks("one resistance and its rated power");
+        return Answer::lacks("one resistance and its rated power");
     }
     let heat = most
         .checked_mul(most)
         .and_then(|square| square.checked_div(ohms.number));
     let usable = rating.number.checked_mul(limits::RESISTOR_SHARE);
-    let (Some(heat), Some(usable)) = (heat, usable) else {
-        return Answer::Lacks("a resistance within reach of arithmetic");
+    let needed = heat.and_then(|heat| heat.checked_div(limits::RESISTOR_SHARE));
+    let (Some(heat), Some(usable), Some(needed)) = (heat, usable, needed) else {
+        return Answer::lacks("a resistance within reach of arithmetic");
     };
     if heat <= usable {
         return Answer::Fine;
@@ -254,19 +267,34 @@ fn dissipation(replacement: &Replacement<'_, '_>) -> Answer {
     let most = Quantity::new(shown(most), Dimension::Voltage);
     let called = replacement.new.called();
     let is_over = heat.number > rating.number;
-    let names = format!(
-        "{} and {}",
-        case.nets.net(one.net).name,
-        case.nets.net(other.net).name
-    );
+    let names = nets.map(|net| case.nets.net(net).name);
+    let by = if is_solved { "by the circuit " } else { "" };
+    // Rounded up: what is asked for has to be enough.
+    let needed = needed.round_dp_with_strategy(3, RoundingStrategy::ToPositiveInfinity);
+    let needed = Quantity::new(needed.normalize(), Dimension::Power);
     let mut fault = Fault::new(
         replacement.new.origin,
-        format!("{called} is rated {rating}, and at {{place}} up to {most} between {names} makes {heat} of heat in {ohms}"),
-        if is_over { "it is over its rating: it drifts, chars the board and opens" } else { "it runs hot all its life, and so does the board under it" },
-        if is_over { "choose a higher power rating" } else { "ask whether a higher power rating is wanted here" },
+        format!(
+            "{called} is rated {rating}, and at {{place}} {by}up to {most} between {} and {} makes {heat} of heat in {ohms}",
+            names[0], names[1]
+        ),
+        if is_over {
+            "it is over its rating: it drifts, chars the board and opens"
+        } else {
+            "it runs hot all its life, and so does the board under it"
+        },
+        if is_over {
+            format!("choose a part rated {needed} or more")
+        } else {
+            format!("ask whether a part rated {needed} or more is wanted here")
+        },
     )
-    .with(first.origin, first.most_in_words())
     .values(format!("{rating} where {heat} is"));
+    for (net, name) in nets.into_iter().zip(names) {
+        if let Some(known) = case.potentials.of(case, net) {
+            fault = fault.with(known.origin, format!("{name}: {}", known.in_words()));
+        }
+    }
     if !is_over {
         fault = fault.question();
     }

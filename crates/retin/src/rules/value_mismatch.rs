@@ -2,7 +2,6 @@
 
 use super::{Judge, Rule, limits};
 use crate::finding::{Fault, Verdict};
-use crate::potentials::Basis;
 use crate::replacement::Replacement;
 use crate::stage::Stage;
 use retin_syntax::Token;
@@ -132,10 +131,11 @@ fn holds_a_rail(replacement: &Replacement<'_, '_>) -> bool {
     let case = replacement.case;
     replacement.old.kind.is_some_and(|kind| kind.is_polar())
         && replacement.old.pins.len() == 2
-        && replacement.old.pins.iter().all(|pin| {
-            let known = case.potentials.of(&case.nets, pin.net);
-            known.is_some_and(|known| known.basis == Basis::Rail)
-        })
+        && replacement
+            .old
+            .pins
+            .iter()
+            .all(|pin| case.potentials.rail(&case.nets, pin.net).is_some())
 }
 
 /// A factor of ten or a thousand is a slip of the pen, not a choice.

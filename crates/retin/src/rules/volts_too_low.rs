@@ -2,13 +2,14 @@
 
 use super::{Judge, Rule, limits, safety_class};
 use crate::finding::{Fault, Verdict};
-use crate::meaning::FactValue;
+use crate::meaning::{FactValue, NetId};
 use crate::potentials::shown;
 use crate::replacement::Replacement;
 use crate::stage::Stage;
 use retin_syntax::Token;
 use retin_syntax::tables::Property;
 use retin_syntax::value::{Decimal, Dimension, Quantity, Value};
+use rust_decimal::RoundingStrategy;
 
 pub(super) const RULE: Rule = Rule {
     name: "volts-too-low",
@@ -37,25 +38,31 @@ fn judge(replacement: &Replacement<'_, '_>) -> Verdict {
     };
     let across = across(replacement);
     let old = replacement.old.quantity(Property::Volts);
-    if let Some((most, nets)) = &across {
+    if let Some(across) = &across {
         let margin = margin(replacement);
-        let Some(usable) = new.number.checked_mul(margin) else {
+        let needed = across.most.checked_div(margin);
+        let (Some(usable), Some(needed)) = (new.number.checked_mul(margin), needed) else {
             return Verdict::lacks("a rated voltage within reach of arithmetic");
         };
-        if *most > usable {
+        if across.most > usable {
             return Verdict::failed(too_low_for_the_circuit(
                 replacement,
                 new,
-                *most,
-                nets,
-                margin,
+                across,
+                (margin, needed),
             ));
         }
     }
+    if let Some(old) = old
+        && new.number < old.number
+    {
+        return Verdict::failed(lower_than_the_old(replacement, new, old));
+    }
+    let nets: Vec<NetId> = replacement.old.pins.iter().map(|pin| pin.net).collect();
+    if let Some(trouble) = replacement.case.potentials.trouble(replacement.case, &nets) {
+        return Verdict::lacks(format!("what the circuit puts there: {trouble}"));
+    }
     match old {
-        Some(old) if new.number < old.number => {
-            Verdict::failed(lower_than_the_old(replacement, new, old))
-        }
         Some(_) => Verdict::Passed,
         None if across.is_some() => Verdict::Passed,
         None => Verdict::lacks("the old part's rated voltage, or the rails its leads are on"),
@@ -86,22 +93,32 @@ fn alternating_place(
     })
 }
 
-/// The most that can stand across the two leads, in volts, with the nets in words.
-fn across(replacement: &Replacement<'_, '_>) -> Option<(Decimal, String)> {
+/// What can stand across the two leads.
+struct Across {
+    /// The most of it, in volts.
+    most: Decimal,
+    /// The nets, in words.
+    nets: String,
+    /// Whether the circuit says so, rather than the rails alone.
+    is_solved: bool,
+}
+
+fn across(replacement: &Replacement<'_, '_>) -> Option<Across> {
     let case = replacement.case;
     let [one, other] = replacement.old.pins else {
         return None;
     };
-    let over = case.potentials.between(&case.nets, one.net, other.net)?;
-    let most = over.low.abs().max(over.high.abs());
-    Some((
-        most,
-        format!(
+    let over = case.potentials.between(case, one.net, other.net)?;
+    let is_rail = |net| case.potentials.rail(&case.nets, net).is_some();
+    Some(Across {
+        most: over.low.abs().max(over.high.abs()),
+        nets: format!(
             "{} and {}",
             case.nets.net(one.net).name,
             case.nets.net(other.net).name
         ),
-    ))
+        is_solved: !is_rail(one.net) || !is_rail(other.net),
+    })
 }
 
 fn margin(replacement: &Replacement<'_, '_>) -> Decimal {
@@ -117,35 +134,42 @@ fn margin(replacement: &Replacement<'_, '_>) -> Decimal {
 fn too_low_for_the_circuit(
     replacement: &Replacement<'_, '_>,
     new: Quantity,
-    most: Decimal,
-    nets: &str,
-    margin: Decimal,
+    across: &Across,
+    (margin, needed): (Decimal, Decimal),
 ) -> Fault {
-    let most = Quantity::new(shown(most), Dimension::Voltage);
+    let most = Quantity::new(shown(across.most), Dimension::Voltage);
     let share = (margin * Decimal::ONE_HUNDRED).normalize();
     let called = replacement.new.called();
-    let consequence = if most.number > new.number {
+    let nets = &across.nets;
+    let by = if across.is_solved {
+        "by the circuit "
+    } else {
+        ""
+    };
+    let consequence = if across.most > new.number {
         "it is driven beyond its rating: it heats, vents or shorts"
     } else {
         "it runs without margin: mains surges and rail tolerance bring it over its rating, and it dries out early"
     };
+    // Rounded up: what is asked for has to be enough.
+    let needed = needed.round_dp_with_strategy(1, RoundingStrategy::ToPositiveInfinity);
+    let needed = Quantity::new(needed.normalize(), Dimension::Voltage);
     let mut fault = Fault::new(
         replacement.new.origin,
-        format!("{called} is rated {new}, and up to {most} stands across {{place}} between {nets}"),
+        format!(
+            "{called} is rated {new}, and {by}up to {most} stands across {{place}} between {nets}"
+        ),
         consequence,
-        format!("choose a part of which {share} % of the rating is at least {most}"),
+        format!("choose a part rated {needed} or more, of which {share} % bears {most}"),
     )
     .values(format!("{new} where {most} stands"));
     if let Some(old) = replacement.old.get(Property::Volts) {
         fault = fault.with(old.1.origin, "the old rating");
     }
     for pin in replacement.old.pins {
-        if let Some(known) = replacement
-            .case
-            .potentials
-            .of(&replacement.case.nets, pin.net)
-        {
-            fault = fault.with(known.origin, known.most_in_words());
+        if let Some(known) = replacement.case.potentials.of(replacement.case, pin.net) {
+            let name = replacement.case.nets.net(pin.net).name;
+            fault = fault.with(known.origin, format!("{name}: {}", known.in_words()));
         }
     }
     fault
