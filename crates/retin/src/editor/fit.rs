@@ -124,7 +124,7 @@ fn across(candidate: &Replacement<'_, '_>) -> Option<Quantity> {
     let [one, other] = candidate.old.pins else {
         return None;
     };
-    let over = case.potentials.between(&case.nets, one.net, other.net)?;
+    let over = case.potentials.between(case, one.net, other.net)?;
     let most = over.low.abs().max(over.high.abs());
     Some(Quantity::new(shown(most), Dimension::Voltage))
 }

@@ -136,7 +136,7 @@ impl Line<'_, '_, '_> {
                 _ => None,
             });
         if let Some(id) = found
-            && let Some(known) = case.potentials.of(&case.nets, id)
+            && let Some(known) = case.potentials.of(case, id)
             && known.basis == Basis::Solved
         {
             self.add(
@@ -183,7 +183,7 @@ impl Line<'_, '_, '_> {
                     && mention.role == Role::Uses
                     && matches!(record, Record::Target { .. }) =>
             {
-                if let Some(known) = case.potentials.of(&case.nets, *net)
+                if let Some(known) = case.potentials.of(case, *net)
                     && known.basis == Basis::Solved
                 {
                     self.add(

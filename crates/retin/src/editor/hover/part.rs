@@ -223,7 +223,7 @@ fn across(case: &Case<'_>, place: PlaceId) -> Option<Block> {
     let [one, other] = case.part(place.part).pins.as_slice() else {
         return None;
     };
-    let over = case.potentials.between(&case.nets, one.net, other.net)?;
+    let over = case.potentials.between(case, one.net, other.net)?;
     Some(Block::Row(
         "across it",
         format!(

@@ -34,12 +34,9 @@ pub(super) fn facts_in_words(snapshot: &Snapshot<'_>, facts: &Facts<'_>) -> Stri
 /// What is known of a net's potential, and how.
 pub(super) fn potential(snapshot: &Snapshot<'_>, net: NetId) -> String {
     let case = snapshot.case;
-    let Some(known) = case.potentials.of(&case.nets, net) else {
-        let why = case.potentials.solved().unknown(case.nets.common(net));
-        return match why {
-            Some(why) => format!("not known: {}", why.in_words(case)),
-            None => "not known".into(),
-        };
+    let known = match case.potentials.known(case, net) {
+        Ok(known) => known,
+        Err(why) => return format!("not known: {}", why.in_words(case)),
     };
     let how = match known.basis {
         Basis::Rail => "stated by the rail",
