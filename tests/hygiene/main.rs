@@ -100,6 +100,50 @@ fn the_guide_names_every_crate_and_top_folder() {
     }
 }
 
+/// Whether a licence expression leaves a choice that is allowed: `A OR B` needs
+/// one of the two, `A AND B` both. Brackets stand around an `OR` or nowhere.
+fn may_be_used(licence: &str, allowed: &[&str]) -> bool {
+    let is_allowed = |one: &str| allowed.contains(&one.trim().trim_matches(['(', ')']));
+    let licence = licence.replace('/', " OR ");
+    if licence.contains('(') {
+        return licence
+            .split(" AND ")
+            .all(|both| both.split(" OR ").any(is_allowed));
+    }
+    licence
+        .split(" OR ")
+        .any(|choice| choice.split(" AND ").all(is_allowed))
+}
+
+#[test]
+fn a_licence_is_refused_where_one_of_its_parts_is() {
+    let allowed = ["MIT", "Apache-2.0"];
+    for usable in [
+        "MIT",
+        "GPL-3.0 OR MIT",
+        "MIT/Apache-2.0",
+        "(MIT OR GPL-3.0) AND Apache-2.0",
+    ] {
+        assert!(may_be_used(usable, &allowed), "{usable}");
+    }
+    for refused in [
+        "",
+        "GPL-3.0",
+        "MIT AND GPL-3.0",
+        "(MIT OR Apache-2.0) AND GPL-3.0",
+    ] {
+        assert!(!may_be_used(refused, &allowed), "{refused}");
+    }
+}
+
+#[test]
+fn the_texts_of_both_licences_are_there() {
+    let mit = read(&root().join("LICENSE-MIT"));
+    let apache = read(&root().join("LICENSE-APACHE"));
+    assert!(mit.starts_with("MIT License"));
+    assert!(apache.contains("Apache License") && apache.contains("Version 2.0, January 2004"));
+}
+
 #[test]
 fn every_dependency_has_a_licence_that_may_be_used() {
     const ALLOWED: &[&str] = &[
@@ -136,13 +180,7 @@ fn every_dependency_has_a_licence_that_may_be_used() {
     let mut wrong = String::new();
     for package in packages {
         let licence = package["license"].as_str().unwrap_or("");
-        // `A OR B` needs one of the two, `A AND B` both.
-        let usable = licence.replace('/', " OR ").split(" OR ").any(|choice| {
-            choice
-                .split(" AND ")
-                .all(|one| ALLOWED.contains(&one.trim().trim_matches(['(', ')'])))
-        });
-        if !usable {
+        if !may_be_used(licence, ALLOWED) {
             let _ = writeln!(
                 wrong,
                 "{} {}: {licence:?}",

@@ -3,6 +3,8 @@
 //! The units are invented; nothing in them is a fact about real equipment.
 
 use std::fmt::Write as _;
+use std::path::Path;
+use std::{fs, io};
 
 /// The three files of a job.
 #[derive(Clone, Debug)]
@@ -67,6 +69,20 @@ pub fn single_file(parts: usize, number: usize) -> String {
         job_text().replacen("26-001", &format!("26-{number:04}"), 1)
     );
     text
+}
+
+/// Writes a workshop of sound jobs of about so many parts each, and their shelf.
+///
+/// # Errors
+/// When the folder cannot be made, or a file in it not written.
+pub fn write_folder(folder: &Path, jobs: usize, parts: usize) -> io::Result<()> {
+    fs::create_dir_all(folder)?;
+    fs::write(folder.join("shelf.retin"), shelf())?;
+    for number in 1..=jobs {
+        let path = folder.join(format!("26-{number:04}.retin"));
+        fs::write(path, single_file(parts, number))?;
+    }
+    Ok(())
 }
 
 /// The shelf that every generated job takes its parts from.

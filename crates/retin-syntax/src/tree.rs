@@ -266,6 +266,13 @@ pub enum Record {
         /// What is claimed.
         claim: Claim,
     },
+    /// A line of `found` that settles what the job goes by: `psu.C3 go by found`.
+    SurveyGoBy {
+        /// The parts.
+        names: Vec<Word>,
+        /// The source the job goes by.
+        source: ClaimSource,
+    },
     /// A line of a plan.
     Plan(PlanLine),
     /// `accept RULE on TARGET because "…"`.
@@ -393,6 +400,8 @@ pub struct SyntaxError {
     pub message: String,
     /// What to do about it.
     pub help: Option<String>,
+    /// Changes of the text that would mend it, where they are clear.
+    pub edits: Vec<(Span, String)>,
 }
 
 /// A file, read.

@@ -105,6 +105,12 @@ fn line_ends_follow_the_first() {
 }
 
 #[test]
+fn a_code_behind_every_is_not_written_as_a_value_of_its_parts() {
+    let text = "job 1\n\nsteps\n  ohms measure every rail R9 100ohm\n";
+    keeps_the_laws(text).unwrap();
+}
+
+#[test]
 fn a_broken_line_keeps_its_blanks_and_its_children() {
     let text = "board psu\n electrolytic\n  \tC1 (((   \n        found 10uF 5V\n";
     let formatted = format(text);

@@ -5,6 +5,7 @@ use crate::meaning::{Case, PlaceId, Problem, names};
 use crate::replacement::{Chosen, Replacement, replacements};
 use crate::rules::{Judge, RULES, Rule};
 use crate::stage::Stage;
+use crate::words::told_of;
 use rustc_hash::FxHashMap;
 use std::borrow::Cow;
 
@@ -66,6 +67,8 @@ pub struct Use {
     pub changed: Option<String>,
     /// Values of the faults it silenced without naming any, each once.
     pub unnamed: Vec<String>,
+    /// The fact for want of which its rule could not look at one of its places.
+    pub lacks: Option<Cow<'static, str>>,
 }
 
 /// The answers while they come in.
@@ -86,7 +89,12 @@ pub fn check(case: &Case<'_>) -> Report {
 
 /// Checks a case as if it had come to `stage`.
 pub fn check_at(case: &Case<'_>, stage: Stage) -> Report {
-    let chosen = replacements(case);
+    check_chosen(case, stage, &replacements(case))
+}
+
+/// Checks a case whose [`replacements`] are known already, as if it had come to
+/// `stage`.
+pub fn check_chosen(case: &Case<'_>, stage: Stage, chosen: &[Chosen<'_, '_>]) -> Report {
     let mut findings = Vec::new();
     let mut tallies = Vec::with_capacity(RULES.len());
     let mut uses = vec![Use::default(); case.acceptances.len()];
@@ -107,7 +115,7 @@ pub fn check_at(case: &Case<'_>, stage: Stage) -> Report {
             found: Vec::new(),
             uses,
         };
-        answers.run(&chosen);
+        answers.run(chosen);
         let (tally, found, used) = answers.finish();
         tallies.push(tally);
         findings.extend(found);
@@ -151,18 +159,9 @@ impl<'c, 'a> Answers<'c, 'a> {
                 }
             }
             Judge::Replacement(judge) => {
-                for chosen in chosen {
-                    if let Chosen::New(replacement) = chosen {
-                        // A part of the wrong kind is one mistake, told once.
-                        if replacement.is_of_another_kind() && self.rule.name != WRONG_KIND {
-                            continue;
-                        }
-                        let verdict = judge(replacement);
-                        let places: Vec<PlaceId> = replacement.places().collect();
-                        self.answer(&places, verdict);
-                    }
-                }
+                self.replacements(chosen, judge, |new| !new.is_of_another_kind());
             }
+            Judge::AnyReplacement(judge) => self.replacements(chosen, judge, |_| true),
             Judge::Choice(judge) => judge(case, chosen, self),
             Judge::Acceptance(judge) => {
                 let uses = std::mem::take(&mut self.uses);
@@ -175,6 +174,22 @@ impl<'c, 'a> Answers<'c, 'a> {
         }
     }
 
+    fn replacements(
+        &mut self,
+        chosen: &[Chosen<'c, 'a>],
+        judge: JudgeReplacement,
+        is_judged: fn(&Replacement<'c, 'a>) -> bool,
+    ) {
+        for chosen in chosen {
+            if let Chosen::New(replacement) = chosen
+                && is_judged(replacement)
+            {
+                let places: Vec<PlaceId> = replacement.places().collect();
+                self.answer(&places, judge(replacement));
+            }
+        }
+    }
+
     /// Takes a rule's answer on one target, which may be the same on several places.
     pub fn answer(&mut self, places: &[PlaceId], verdict: Verdict) {
         let count = places.len().max(1) as u32;
@@ -183,6 +198,7 @@ impl<'c, 'a> Answers<'c, 'a> {
             Verdict::Passed => self.tally.passed += count,
             Verdict::NotChecked(fact) => {
                 self.tally.not_checked += count;
+                self.note_lack(places, &fact);
                 let missing = self.missing.entry((fact,)).or_default();
                 missing.0 += count;
                 if missing.1.is_empty() {
@@ -202,6 +218,16 @@ impl<'c, 'a> Answers<'c, 'a> {
                 self.tally.accepted += (places.len() - open.len()) as u32;
                 self.tally.failed += open.len().max(1) as u32;
                 self.note(open, *fault);
+            }
+        }
+    }
+
+    /// Tells the `accept` lines for this rule that it could not look.
+    fn note_lack(&mut self, places: &[PlaceId], fact: &Cow<'static, str>) {
+        for (acceptance, used) in self.case.acceptances.iter().zip(&mut self.uses) {
+            let concerns = |place| acceptance.selector.places.binary_search(place).is_ok();
+            if acceptance.rule == self.rule.name && places.iter().any(concerns) {
+                used.lacks.get_or_insert_with(|| fact.clone());
             }
         }
     }
@@ -283,10 +309,11 @@ impl<'c, 'a> Answers<'c, 'a> {
                     Severity::Warning
                 };
                 let subject = subject(self.case, &places);
+                let is_one = places.iter().all(|place| *place == places[0]);
                 Finding {
                     rule: self.rule.name,
                     severity,
-                    fault: filled(fault, &subject),
+                    fault: filled(fault, &subject, is_one),
                     subject,
                     places,
                 }
@@ -296,16 +323,13 @@ impl<'c, 'a> Answers<'c, 'a> {
     }
 }
 
-/// The rule that tells of a part which no other rule can compare.
-const WRONG_KIND: &str = "wrong-kind";
-
 /// Most second places a finding points at.
 const MOST_LABELS: usize = 6;
 
-fn filled(mut fault: Fault, subject: &str) -> Fault {
+fn filled(mut fault: Fault, subject: &str, is_one: bool) -> Fault {
     let fill = |text: &mut String| {
-        if text.contains("{place}") {
-            *text = text.replace("{place}", subject);
+        if text.contains("{place") {
+            *text = told_of(text, subject, is_one);
         }
     };
     fill(&mut fault.fact);

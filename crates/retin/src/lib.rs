@@ -20,3 +20,4 @@ pub mod shop;
 pub mod sources;
 pub mod stage;
 pub mod swaps;
+mod words;

@@ -6,6 +6,7 @@ use crate::meaning::{Case, EntryId, Facts, GoingBy, NewPart, Part, PartId, Place
 use crate::rules::{self, Judge};
 use crate::sources::Origin;
 use crate::swaps;
+use crate::words::{told_of, with_article};
 use retin_syntax::Token;
 use retin_syntax::tables::{Kind, PlanVerb, Property};
 use retin_syntax::value::{Decimal, Quantity};
@@ -141,14 +142,6 @@ impl<'c, 'a> NewSide<'c, 'a> {
     }
 }
 
-/// A type number as it is said: an LM317, a 2N3904.
-pub(crate) fn type_with_article(device: &str) -> String {
-    let is_vowel = device.starts_with([
-        'A', 'E', 'F', 'H', 'I', 'L', 'M', 'N', 'O', 'R', 'S', 'X', '8',
-    ]);
-    format!("{} {device}", if is_vowel { "an" } else { "a" })
-}
-
 /// The library's device of the type that the facts name.
 fn device_of<'c, 'a>(case: &'c Case<'a>, facts: &Facts<'a>) -> Option<&'c Device<'a>> {
     case.library.device(facts.word(Property::Device)?)
@@ -227,6 +220,7 @@ fn is_particular(case: &Case<'_>, place: PlaceId) -> bool {
     part.claims
         .iter()
         .any(|claim| claim.copy == Some(place.copy))
+        || part.go_by_here.iter().any(|row| row.0 == place.copy)
         || part
             .exceptions
             .iter()
@@ -262,48 +256,50 @@ fn one<'c, 'a>(
         }
         return Some(Chosen::New(Box::new(with(new))));
     }
-    let candidates = || {
-        let entries = line
-            .from
-            .iter()
-            .flat_map(|shelf| &case.shelves[*shelf].entries);
-        entries
-            .map(|entry| (*entry, with(NewSide::entry(case, *entry, line.origin))))
-            .filter(|(_, candidate)| is_related(&candidate.old, &candidate.new))
+    let asked = old_value(case, &old);
+    let entries = line
+        .from
+        .iter()
+        .flat_map(|shelf| &case.shelves[*shelf].entries);
+    let related = entries
+        .map(|entry| (*entry, NewSide::entry(case, *entry, line.origin)))
+        .filter(|(_, new)| is_related(&old, new));
+    let (mut near, mut far): (Vec<_>, Vec<_>) = related
+        .map(|(entry, new)| (rank(case, asked, &old, &new), entry, new))
+        .partition(|(_, _, new)| differs(asked, &old, new).is_none());
+    let order = |one: &(Rank, EntryId, NewSide<'_, '_>),
+                 other: &(Rank, EntryId, NewSide<'_, '_>)| {
+        (one.0, one.1).cmp(&(other.0, other.1))
     };
-    let fitting = candidates()
-        .filter(|(_, candidate)| differs(candidate).is_none() && objection(candidate).is_none());
-    if let Some((_, _, best)) = fitting
-        .map(|(entry, candidate)| (rank(&candidate), entry, candidate))
-        .min_by(|one, other| (one.0, one.1).cmp(&(other.0, other.1)))
-    {
-        return Some(Chosen::New(Box::new(best)));
+    // The nearest first, so that few have to be judged.
+    near.sort_by(order);
+    let mut refused: Vec<(EntryId, String)> = Vec::new();
+    for (_, entry, new) in near {
+        let candidate = with(new);
+        match objection(&candidate) {
+            None => return Some(Chosen::New(Box::new(candidate))),
+            Some(objection) => refused.push((entry, objection)),
+        }
     }
-    let mut refused: Vec<(bool, Rank, EntryId, String)> = candidates()
-        .filter_map(|(entry, candidate)| {
-            let differs = differs(&candidate);
-            let is_far = differs.is_some();
-            Some((
-                is_far,
-                rank(&candidate),
-                entry,
-                differs.or_else(|| objection(&candidate))?,
-            ))
-        })
-        .collect();
-    refused.sort_by_key(|row| (row.0, row.1, row.2));
-    refused.truncate(3);
-    let nearest = refused
-        .into_iter()
-        .map(|(_, _, entry, objection)| (entry, objection))
-        .collect();
+    if refused.len() < MOST_REFUSED {
+        far.sort_by(order);
+        refused.extend(
+            far.iter().filter_map(|(_, entry, new)| {
+                Some((*entry, differs(asked, &old, new)?.in_words()))
+            }),
+        );
+    }
+    refused.truncate(MOST_REFUSED);
     Some(Chosen::Nothing {
         place,
         copies,
         line,
-        nearest,
+        nearest: refused,
     })
 }
+
+/// Most entries that are named where nothing fits.
+const MOST_REFUSED: usize = 3;
 
 /// What becomes of one place that gets a new part; none where the plan wants
 /// something else of it.
@@ -322,33 +318,30 @@ pub fn fitting<'c, 'a>(
     line: &'c PlanEntry<'a>,
 ) -> Vec<Replacement<'c, 'a>> {
     let old = case.goes_by(place);
+    let asked = old_value(case, &old);
     let entries = line
         .from
         .iter()
         .flat_map(|shelf| &case.shelves[*shelf].entries);
-    let mut fitting: Vec<(Rank, EntryId, Replacement<'c, 'a>)> = entries
-        .map(|entry| {
-            let candidate = Replacement {
-                case,
-                place,
-                copies: vec![place.copy],
-                line,
-                part: case.part(place.part),
-                old: old.clone(),
-                new: NewSide::entry(case, *entry, line.origin),
-                swapped_with: None,
-            };
-            (*entry, candidate)
-        })
-        .filter(|(_, candidate)| {
-            is_related(&candidate.old, &candidate.new)
-                && differs(candidate).is_none()
-                && objection(candidate).is_none()
-        })
-        .map(|(entry, candidate)| (rank(&candidate), entry, candidate))
+    let mut near: Vec<(Rank, EntryId, NewSide<'c, 'a>)> = entries
+        .map(|entry| (*entry, NewSide::entry(case, *entry, line.origin)))
+        .filter(|(_, new)| is_related(&old, new) && differs(asked, &old, new).is_none())
+        .map(|(entry, new)| (rank(case, asked, &old, &new), entry, new))
         .collect();
-    fitting.sort_by_key(|row| (row.0, row.1));
-    fitting.into_iter().map(|row| row.2).collect()
+    near.sort_by_key(|row| (row.0, row.1));
+    near.into_iter()
+        .map(|(_, _, new)| Replacement {
+            case,
+            place,
+            copies: vec![place.copy],
+            line,
+            part: case.part(place.part),
+            old: old.clone(),
+            new,
+            swapped_with: None,
+        })
+        .filter(|candidate| objection(candidate).is_none())
+        .collect()
 }
 
 /// Whether the kinds can stand in for each other.
@@ -359,47 +352,75 @@ pub(crate) fn is_related(old: &GoingBy<'_, '_>, new: &NewSide<'_, '_>) -> bool {
     old == new || rules::polar_where_bipolar::may_stand_in(old, new)
 }
 
-/// What makes an entry not worth looking at for a place: a value more than a
-/// factor of three away, or another type.
-fn differs(candidate: &Replacement<'_, '_>) -> Option<String> {
-    let new = &candidate.new;
-    match (candidate.old_value(), new.value()) {
-        (Some(old), Some(value)) => {
+/// What makes an entry not worth looking at for a place.
+enum Differs<'c> {
+    /// Its value and the place's are more than a factor of three apart.
+    Value { new: Quantity, old: Quantity },
+    /// It is of another type.
+    Type { new: &'c str, old: &'c str },
+    /// It has no type, and the place asks for this one.
+    NoType(&'c str),
+    /// It has no value, and the place asks for this one.
+    NoValue(Quantity),
+    /// It has this value, and the place has none.
+    Unasked(Quantity),
+}
+
+impl Differs<'_> {
+    fn in_words(&self) -> String {
+        match self {
+            Differs::Value { new, old } => {
+                format!("it is {new}, and the place asks for {old}")
+            }
+            Differs::Type { new, old } => format!(
+                "it is {}, and the place asks for {}",
+                with_article(new),
+                with_article(old)
+            ),
+            Differs::NoType(old) => format!(
+                "its type is not given, and the place asks for {}",
+                with_article(old)
+            ),
+            Differs::NoValue(old) => {
+                format!("its value is not given, and the place asks for {old}")
+            }
+            Differs::Unasked(new) => {
+                format!("it is {new}, and the place's value is not known")
+            }
+        }
+    }
+}
+
+fn differs<'c>(
+    asked: Option<Quantity>,
+    old: &GoingBy<'_, 'c>,
+    new: &NewSide<'_, 'c>,
+) -> Option<Differs<'c>> {
+    match (asked, new.value()) {
+        (Some(old), Some(new)) => {
             let three = Decimal::from(3);
             let within = |less: Decimal, more: Decimal| {
                 less.checked_mul(three).is_none_or(|most| more <= most)
             };
-            let is_near = old.dimension == value.dimension
-                && within(old.number, value.number)
-                && within(value.number, old.number);
-            (!is_near).then(|| format!("it is {value}, and the place asks for {old}"))
+            let is_near = old.dimension == new.dimension
+                && within(old.number, new.number)
+                && within(new.number, old.number);
+            (!is_near).then_some(Differs::Value { new, old })
         }
-        (None, None) => match (
-            candidate.old.word(Property::Device),
-            new.facts.word(Property::Device),
-        ) {
-            (Some(old), Some(new)) if old != new => Some(format!(
-                "it is {}, and the place asks for {}",
-                type_with_article(new),
-                type_with_article(old)
-            )),
-            (Some(old), None) => Some(format!(
-                "its type is not given, and the place asks for {}",
-                type_with_article(old)
-            )),
+        (None, None) => match (old.word(Property::Device), new.facts.word(Property::Device)) {
+            (Some(old), Some(new)) if old != new => Some(Differs::Type { new, old }),
+            (Some(old), None) => Some(Differs::NoType(old)),
             _ => None,
         },
-        (Some(old), None) => Some(format!(
-            "its value is not given, and the place asks for {old}"
-        )),
-        (None, Some(value)) => Some(format!("it is {value}, and the place's value is not known")),
+        (Some(old), None) => Some(Differs::NoValue(old)),
+        (None, Some(new)) => Some(Differs::Unasked(new)),
     }
 }
 
 /// The first thing that speaks against a new part, in a sentence.
 pub(crate) fn objection(candidate: &Replacement<'_, '_>) -> Option<String> {
     rules::RULES.iter().find_map(|rule| match rule.judge {
-        Judge::Replacement(judge) => match judge(candidate) {
+        Judge::Replacement(judge) | Judge::AnyReplacement(judge) => match judge(candidate) {
             Verdict::Failed(fault) if !fault.is_question => Some(candidate.name_in(&fault.fact)),
             _ => None,
         },
@@ -411,7 +432,12 @@ pub(crate) fn objection(candidate: &Replacement<'_, '_>) -> Option<String> {
 /// voltage, pitch and body from the old part's, then its price.
 type Rank = (Decimal, Decimal, Decimal, Decimal, Decimal);
 
-fn rank(candidate: &Replacement<'_, '_>) -> Rank {
+fn rank(
+    case: &Case<'_>,
+    asked: Option<Quantity>,
+    old: &GoingBy<'_, '_>,
+    new: &NewSide<'_, '_>,
+) -> Rank {
     let apart = |old: Option<Decimal>, new: Option<Decimal>| match (old, new) {
         (Some(old), Some(new)) => old
             .checked_sub(new)
@@ -419,25 +445,21 @@ fn rank(candidate: &Replacement<'_, '_>) -> Rank {
         _ => Decimal::ZERO,
     };
     let number = |quantity: Option<Quantity>| quantity.map(|quantity| quantity.number);
-    let new = &candidate.new;
     let price = new
         .entry
-        .and_then(|entry| candidate.case.entry(entry).prices().next())
+        .and_then(|entry| case.entry(entry).prices().next())
         .map_or(Decimal::ZERO, |price| price.money.amount);
     (
-        apart(number(candidate.old_value()), number(new.value())),
+        apart(number(asked), number(new.value())),
         apart(
-            number(candidate.old.quantity(Property::Volts)),
+            number(old.quantity(Property::Volts)),
             number(new.volts(Property::Volts)),
         ),
         apart(
-            candidate.old.millimetres(Property::Pitch),
+            old.millimetres(Property::Pitch),
             new.facts.millimetres(Property::Pitch),
         ),
-        apart(
-            candidate.old.body().map(diameter),
-            new.facts.body().map(diameter),
-        ),
+        apart(old.body().map(diameter), new.facts.body().map(diameter)),
         price,
     )
 }
@@ -483,7 +505,7 @@ impl<'c, 'a> Replacement<'c, 'a> {
 
     /// A sentence with the places' names filled in.
     pub fn name_in(&self, sentence: &str) -> String {
-        sentence.replace("{place}", &self.subject())
+        told_of(sentence, &self.subject(), self.copies.len() == 1)
     }
 
     /// Every place it is true of.

@@ -4,7 +4,7 @@
 //! thousand jobs can be read one after the other and let go.
 
 use crate::meaning::{Case, EntryId, NewPart, PlaceId};
-use crate::replacement::{Chosen, replacements};
+use crate::replacement::Chosen;
 use crate::sources::Origin;
 use retin_syntax::Span;
 use retin_syntax::tables::Property;
@@ -221,12 +221,13 @@ pub(crate) fn needs(case: &Case<'_>, chosen: &[Chosen<'_, '_>]) -> Vec<Need> {
 /// What a job still takes; none where there is no job, or its unit went back.
 ///
 /// Entries that nobody counted are left out: the job's own check says so.
-pub fn demand(case: &Case<'_>) -> Option<Demand> {
+/// `chosen` are the job's [`replacements`](crate::replacement::replacements).
+pub fn demand(case: &Case<'_>, chosen: &[Chosen<'_, '_>]) -> Option<Demand> {
     let job = case.job.as_ref()?;
     if is_closed(case) {
         return None;
     }
-    let wants = needs(case, &replacements(case))
+    let wants = needs(case, chosen)
         .into_iter()
         .filter_map(|need| {
             let entry = case.entry(need.entry);
@@ -297,6 +298,7 @@ pub fn short(demands: &[Demand]) -> Vec<Shortage> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::replacement::replacements;
     use crate::sources::{SourceFile, Sources};
     use std::sync::Arc;
 
@@ -320,7 +322,8 @@ mod tests {
             "shelf.retin".into(),
             SHELF.into(),
         )));
-        demand(&Case::build(&sources, root))
+        let case = Case::build(&sources, root);
+        demand(&case, &replacements(&case))
     }
 
     const ALL: &str = "replace every electrolytic with E-10-25\n";

@@ -118,7 +118,7 @@ struct Odd<'c, 'a> {
 
 fn odd<'c, 'a>(case: &'c Case<'a>, place: PlaceId) -> Option<Odd<'c, 'a>> {
     let part = case.part(place.part);
-    if part.go_by.is_some() || part.headline == ClaimSource::Found {
+    if case.chosen_source(place).is_some() || part.headline == ClaimSource::Found {
         return None;
     }
     let stated = part.facts.quantity(Property::Value)?;

@@ -6,8 +6,9 @@ use super::progress::Progress;
 use super::workspace::Workspace;
 use crate::select::{Selection, Unreadable, shown};
 use rayon::prelude::*;
-use retin::check::{check, check_at};
+use retin::check::check_chosen;
 use retin::meaning::Case;
+use retin::replacement::replacements;
 use retin::shop::{self, Demand};
 use retin::sources::{FileId, SourceFile, Sources};
 use retin::stage::Stage;
@@ -192,10 +193,8 @@ fn judge_sources(
     asks_demand: bool,
 ) -> (Checked, Vec<Found>, Option<Demand>) {
     let case = Case::build(sources, root);
-    let report = match stage {
-        Some(stage) => check_at(&case, stage),
-        None => check(&case),
-    };
+    let chosen = replacements(&case);
+    let report = check_chosen(&case, stage.unwrap_or(case.stage), &chosen);
     let checked = Checked {
         path: sources.file(root).path.clone(),
         job: case
@@ -212,7 +211,7 @@ fn judge_sources(
         .map(|finding| keep(&case, finding, texts))
         .collect();
     let demand = if asks_demand {
-        shop::demand(&case)
+        shop::demand(&case, &chosen)
     } else {
         None
     };

@@ -7,6 +7,7 @@ use crate::token::Token;
 use crate::tree::{
     Claim, Fact, Lexeme, Line, LineId, Pin, PlanLine, Record, Selector, SelectorChoice, Tree, Word,
 };
+use crate::value::{self, Dimension, Value};
 
 /// What a row has to be printed as typed for, but for the blanks between its words.
 struct WouldChangeMeaning;
@@ -157,6 +158,12 @@ impl Writer<'_> {
                 self.claim(NAME, claim)?;
                 Ok(Table::Survey)
             }
+            Record::SurveyGoBy { names, .. } => {
+                self.names(HEAD, names);
+                let words = tokens(self.tree, self.line);
+                self.lexemes(NAME, words.get(names.len() * 2 - 1..).unwrap_or_default());
+                Ok(Table::Survey)
+            }
             Record::Plan(plan) => self.plan(plan),
             Record::Accept {
                 rule,
@@ -193,6 +200,20 @@ impl Writer<'_> {
                 );
                 if let Some(selector) = selector {
                     self.selector(NAME, selector)?;
+                }
+                // `every rail R9` would become `every rail 0.9ohm`, where the value
+                // is one that the rails have to have.
+                let is_coded = |fact: &Fact| {
+                    let first = fact.words.first();
+                    fact.property.is_none() && first.is_some_and(|word| word.token != Token::Number)
+                };
+                let ends_open = selector.as_ref().is_some_and(|selector| {
+                    matches!(selector.choice, SelectorChoice::Every { .. })
+                        && selector.on.is_empty()
+                        && selector.except.is_empty()
+                });
+                if ends_open && with.is_empty() && after.is_empty() && facts.iter().any(is_coded) {
+                    return Err(WouldChangeMeaning);
                 }
                 self.names_after(NAME, "with", with);
                 self.names_after(AFTER, "after", after);
@@ -412,9 +433,21 @@ impl Writer<'_> {
             SelectorChoice::Names(names) => self.names(column, names),
             SelectorChoice::Every { kinds, facts } => {
                 self.sheet.word(column, "every");
-                let pieces = self.sorted(facts)?;
+                // What a part has stands before its kind; how long the work
+                // takes is no property of a part and stands behind.
+                let is_time = |fact: &Fact| {
+                    matches!(
+                        value::read(fact.span.of(self.text)),
+                        Ok(Value::Quantity(quantity)) if quantity.dimension == Dimension::Time
+                    )
+                };
+                let (times, of_parts): (Vec<Fact>, Vec<Fact>) =
+                    facts.iter().cloned().partition(is_time);
+                let pieces = self.sorted(&of_parts)?;
                 self.in_one(column, &pieces);
                 self.names(column, kinds);
+                let pieces = self.sorted(&times)?;
+                self.in_one(column, &pieces);
             }
             SelectorChoice::Everything => self.sheet.word(column, "everything"),
         }

@@ -1,17 +1,19 @@
 //! The pieces that the one-line grammars share: words, values, facts, pins and selectors.
 
-use super::why::Why;
+use super::why::{Sort, Why};
 use crate::span::Span;
 use crate::tables::properties::{Place, Property, Takes, takes};
 use crate::tables::{Direction, kinds};
 use crate::token::Token;
 use crate::tree::{Fact, Facts, Pin, Selector, SelectorChoice, Word};
-use chumsky::input::MappedInput;
+use chumsky::input::{InputRef, MappedInput};
 use chumsky::prelude::*;
 use smallvec::{SmallVec, smallvec};
 
 /// The tokens of one line.
 pub(super) type Input<'t> = MappedInput<'t, Token, Span, &'t [(Token, Span)]>;
+/// The same while it is read.
+type LineRef<'t, 'p> = InputRef<'t, 'p, Input<'t>, extra::Err<Why>>;
 /// A parser that can be stored beside others.
 pub(super) type Rule<'t, O> = Boxed<'t, 't, Input<'t>, O, extra::Err<Why>>;
 
@@ -50,7 +52,7 @@ pub(super) fn word_where<'t>(
 
 /// A word in a slot where every word is a name.
 pub(super) fn name<'t>() -> impl Parser<'t, Input<'t>, Word, extra::Err<Why>> + Clone {
-    word_where(Token::is_wordlike).labelled("a name")
+    word_where(Token::is_wordlike).labelled(Sort::Name)
 }
 
 /// Names with commas between them.
@@ -64,7 +66,7 @@ pub(super) fn names<'t>() -> Rule<'t, Vec<Word>> {
 
 /// Text in quotes.
 pub(super) fn text<'t>() -> impl Parser<'t, Input<'t>, Word, extra::Err<Why>> + Clone {
-    word_where(|token| token == Token::Text).labelled("text in quotes")
+    word_where(|token| token == Token::Text).labelled(Sort::Text)
 }
 
 /// A number, with its unit where that stands apart.
@@ -75,7 +77,7 @@ pub(super) fn value<'t>() -> impl Parser<'t, Input<'t>, Word, extra::Err<Why>> +
             span: extra.span(),
             token: Token::Number,
         })
-        .labelled("a value")
+        .labelled(Sort::Value)
 }
 
 /// `(+ V24, - GND)`
@@ -86,20 +88,12 @@ pub(super) fn pins<'t>() -> Rule<'t, Vec<Pin>> {
         .at_least(1)
         .collect()
         .delimited_by(just(Token::Open), just(Token::Close))
-        .labelled("leads and nets in brackets")
+        .labelled(Sort::Pins)
         .boxed()
 }
 
 /// One fact, as `place` allows it.
-fn fact<'t>(place: Place) -> Rule<'t, Fact> {
-    let introduced = move |wanted: Takes| {
-        any().filter(move |token| takes(*token, place).is_some_and(|row| row.takes == wanted))
-    };
-    let made = move |token: Token, words: SmallVec<[Word; 2]>, span: Span| Fact {
-        span,
-        property: takes(token, place).map(|row| row.property),
-        words,
-    };
+pub(super) fn fact<'t>(place: Place) -> Rule<'t, Fact> {
     let limit = just(Token::Above).or(just(Token::Below));
     let limited = limit
         .map_with(|token, extra| Word {
@@ -117,108 +111,143 @@ fn fact<'t>(place: Place) -> Rule<'t, Fact> {
     let argument = if place == Place::Targets {
         limited.boxed()
     } else {
-        value().map(|word| smallvec![word]).boxed()
+        // `R47` is a value that does not begin like one.
+        let coded = word_where(|token| token == Token::Word);
+        value().or(coded).map(|word| smallvec![word]).boxed()
     };
     let point = value()
         .then_ignore(just(Token::Comma))
         .then(value())
         .map(|(x, y)| smallvec![x, y]);
-    // `120 x 80` or `120x80`.
+    // `120 x 80` or `120x80`; that the word is a cross is seen when it is read.
     let size = value()
         .then(
-            word_where(|token| token == Token::Word)
+            word_where(|token| matches!(token, Token::Word | Token::By))
                 .ignore_then(value())
                 .or_not(),
         )
         .map(|(first, second)| [first].into_iter().chain(second).collect());
     let one_word = word_where(Token::is_wordlike).map(|word| smallvec![word]);
-    let with_names = just(Token::With)
-        .ignore_then(names())
-        .map(SmallVec::from_vec);
+    // In `matched with Q2, + east` the names end before the lead.
+    let with_names = just(Token::With).ignore_then(
+        name()
+            .and_is(
+                any()
+                    .then(any())
+                    .filter(|(lead, next)| is_direction_of(*lead, *next))
+                    .not(),
+            )
+            .separated_by(just(Token::Comma))
+            .at_least(1)
+            .collect::<Vec<Word>>(),
+    );
 
-    // Boxed one by one: as one nested type they take the compiler minutes.
-    let named = choice([
-        introduced(Takes::Value)
-            .then(argument.labelled("a value"))
+    // One for each way a property takes its value. Boxed one by one: as one
+    // nested type they take the compiler minutes.
+    let introduced = |wanted: Takes| match wanted {
+        Takes::Value => argument.clone().labelled(Sort::Value).boxed(),
+        Takes::Nothing => empty().map(|()| smallvec![]).boxed(),
+        Takes::Word => one_word.clone().labelled(Sort::Word).boxed(),
+        Takes::Text => text().map(|word| smallvec![word]).boxed(),
+        Takes::Point => point.clone().labelled(Sort::Position).boxed(),
+        Takes::Size => size.clone().labelled(Sort::Size).boxed(),
+        Takes::WithNames => with_names
+            .clone()
+            .map(SmallVec::from_vec)
+            .labelled(Sort::WithName)
             .boxed(),
-        introduced(Takes::Nothing)
-            .map(|token| (token, smallvec![]))
-            .boxed(),
-        introduced(Takes::Word)
-            .then(one_word.labelled("a word"))
-            .boxed(),
-        introduced(Takes::Text)
-            .then(text().map(|word| smallvec![word]))
-            .boxed(),
-        introduced(Takes::Point)
-            .then(point.labelled("a position such as 30,40"))
-            .boxed(),
-        introduced(Takes::Size)
-            .then(size.labelled("a size such as 120 x 80"))
-            .boxed(),
-        introduced(Takes::WithNames)
-            .then(with_names.labelled("`with` and a name"))
-            .boxed(),
-    ])
-    .map_with(move |(token, words), extra| made(token, words, extra.span()));
-
-    // A lead with the direction it lies in; a kind or a direction is no lead.
-    let orientation = word_where(|token| {
-        token.is_wordlike() && Direction::of(token).is_none() && !kinds::is_kind(token)
-    })
-    .then(word_where(|token| Direction::of(token).is_some()))
-    .map_with(|(lead, direction), extra| Fact {
-        span: extra.span(),
-        property: Some(Property::Orientation),
-        words: smallvec![lead, direction],
-    });
-    let mounting = just(Token::In)
-        .ignore_then(word_where(|token| {
-            matches!(token, Token::Series | Token::Parallel)
-        }))
-        .filter(move |_| place == Place::Plan)
-        .map_with(|word, extra| Fact {
-            span: extra.span(),
-            property: Some(Property::Mounting),
-            words: smallvec![word],
-        });
-    let price = value()
-        .filter(move |_| place == Place::Shelf)
-        .then_ignore(just(Token::At))
-        .then(value())
-        .map_with(|(quantity, money), extra| Fact {
-            span: extra.span(),
-            property: Some(Property::Price),
-            words: smallvec![quantity, money],
-        });
-    let bare_value = value().map_with(|word, extra| Fact {
-        span: extra.span(),
-        property: None,
-        words: smallvec![word],
-    });
-    let bare_word = word_where(|token| {
-        matches!(token, Token::Word | Token::Text | Token::Unit)
-            || Property::of_choice(token).is_some()
-            || kinds::is_kind(token)
-    })
-    .map_with(|word, extra| Fact {
-        span: extra.span(),
-        property: if kinds::is_kind(word.token) {
-            Some(Property::Kind)
+        Takes::Names => names().map(SmallVec::from_vec).boxed(),
+    };
+    let by_taking = Takes::ALL.map(introduced);
+    let price = value();
+    // The first word says which way: trying them in turn would cost more than
+    // all else on the line.
+    custom(move |input: &mut LineRef<'t, '_>| {
+        let before = input.cursor();
+        let token = input.next();
+        let first = input.span_since(&before);
+        let Some(token) = token else {
+            return Err(Why::nothing_begins(first));
+        };
+        let word = |token: Token, span: Span| Word { span, token };
+        let (property, words): (_, SmallVec<[Word; 2]>) = if let Some(row) = takes(token, place) {
+            let words = input
+                .parse(&by_taking[row.takes as usize])
+                .map_err(Why::inside)?;
+            (Some(row.property), words)
+        } else if let Some(direction) = input.peek().filter(|next| is_direction_of(token, *next)) {
+            let lead = word(token, first);
+            let at = next_span(input);
+            (
+                Some(Property::Orientation),
+                smallvec![lead, word(direction, at)],
+            )
+        } else if token == Token::In && place == Place::Plan {
+            let mounting = input.peek();
+            let at = next_span(input);
+            match mounting {
+                Some(mounting @ (Token::Series | Token::Parallel)) => {
+                    (Some(Property::Mounting), smallvec![word(mounting, at)])
+                }
+                _ => return Err(Why::nothing_begins(at)),
+            }
+        } else if token == Token::Number {
+            unit_of_number(input);
+            let value = word(token, input.span_since(&before));
+            match input.peek() {
+                Some(Token::At) if place == Place::Shelf => {
+                    let quantity_only = input.save();
+                    input.skip();
+                    match input.parse(&price) {
+                        Ok(money) => (Some(Property::Price), smallvec![value, money]),
+                        Err(_) => {
+                            input.rewind(quantity_only);
+                            (None, smallvec![value])
+                        }
+                    }
+                }
+                _ => (None, smallvec![value]),
+            }
+        } else if kinds::is_kind(token) {
+            (Some(Property::Kind), smallvec![word(token, first)])
         } else {
-            Property::of_choice(word.token)
-        },
-        words: smallvec![word],
-    });
-    choice([
-        named.boxed(),
-        orientation.boxed(),
-        mounting.boxed(),
-        price.boxed(),
-        bare_value.boxed(),
-        bare_word.boxed(),
-    ])
+            let property = Property::of_choice(token);
+            let is_bare = matches!(token, Token::Word | Token::Text | Token::Unit);
+            if property.is_none() && !is_bare {
+                return Err(Why::nothing_begins(first));
+            }
+            (property, smallvec![word(token, first)])
+        };
+        Ok(Fact {
+            span: input.span_since(&before),
+            property,
+            words,
+        })
+    })
     .boxed()
+}
+
+/// Takes one token, and tells where it stood.
+fn next_span(input: &mut LineRef<'_, '_>) -> Span {
+    let before = input.cursor();
+    input.skip();
+    input.span_since(&before)
+}
+
+/// Takes the unit that stands apart from the number before it.
+fn unit_of_number(input: &mut LineRef<'_, '_>) {
+    if input.peek() == Some(Token::Unit) {
+        input.skip();
+    }
+}
+
+/// Whether a word is a lead that lies in a direction, `+ east`; a kind or a
+/// direction is no lead.
+fn is_direction_of(lead: Token, next: Token) -> bool {
+    Direction::of(next).is_some()
+        && lead.is_wordlike()
+        && Direction::of(lead).is_none()
+        && !kinds::is_kind(lead)
 }
 
 /// Any number of facts; a comma between two is allowed and means nothing.
@@ -227,7 +256,7 @@ pub(super) fn facts<'t>(place: Place) -> Rule<'t, Facts> {
         .then_ignore(just(Token::Comma).or_not())
         .repeated()
         .collect()
-        .labelled("a value or a property")
+        .labelled(Sort::Fact)
         .boxed()
 }
 
@@ -271,7 +300,7 @@ pub(super) fn selector<'t>() -> Rule<'t, Selector> {
             || kinds::is_family(token)
             || matches!(token, Token::Board | Token::Rail | Token::Link)
     })
-    .labelled("a kind of part");
+    .labelled(Sort::KindOfPart);
     let every = just(Token::Every)
         .ignore_then(values.clone())
         .then(
@@ -289,7 +318,7 @@ pub(super) fn selector<'t>() -> Rule<'t, Selector> {
             && !matches!(token, Token::Every | Token::Everything)
             && !is_connective(token)
     })
-    .labelled("a part's name or `every`")
+    .labelled(Sort::Selector)
     .separated_by(just(Token::Comma))
     .at_least(1)
     .collect()

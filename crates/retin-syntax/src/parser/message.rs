@@ -54,13 +54,27 @@ fn unknown_word(
     otherwise: String,
 ) -> SyntaxError {
     let typed = at.of(text);
+    let (help, edits) = suggestion(at, nearest(typed, words), || otherwise);
     SyntaxError {
         span: at,
         message: format!("`{typed}` is not a word that {whose} begins with"),
-        help: Some(match nearest(typed, words) {
-            Some(word) => format!("did you mean `{word}`?"),
-            None => otherwise,
-        }),
+        help: Some(help),
+        edits,
+    }
+}
+
+/// The help for a word that is spelled nearly like one that could stand there.
+fn suggestion(
+    at: Span,
+    word: Option<&'static str>,
+    otherwise: impl FnOnce() -> String,
+) -> (String, Vec<(Span, String)>) {
+    match word {
+        Some(word) => (
+            format!("did you mean `{word}`?"),
+            vec![(at, word.to_owned())],
+        ),
+        None => (otherwise(), Vec::new()),
     }
 }
 
@@ -158,6 +172,7 @@ pub(super) fn property_below_group(at: Span, text: &str) -> SyntaxError {
         help: Some(format!(
             "write the property on the group's own line; if a part is called {typed}, put the name in quotes"
         )),
+        edits: Vec::new(),
     }
 }
 
@@ -177,14 +192,18 @@ pub(super) fn describe(shape: Shape, why: &Why, text: &str) -> SyntaxError {
         [one] => format!(": {one} was expected"),
         [many @ .., last] => format!(": {} or {last} was expected", many.join(", ")),
     };
+    let words = why.expected().filter_map(|expected| match expected {
+        Expected::Token(token) => token.reserved_text(),
+        Expected::Sort(_) => None,
+    });
+    let (help, edits) = suggestion(why.span, nearest(typed, words), || {
+        format!("{} is written `{}`", whole(shape).0, whole(shape).1)
+    });
     SyntaxError {
         span: why.span,
         message: format!("{found}{wanted}"),
-        help: Some(format!(
-            "{} is written `{}`",
-            whole(shape).0,
-            whole(shape).1
-        )),
+        help: Some(help),
+        edits,
     }
 }
 
@@ -194,7 +213,7 @@ fn phrase(expected: Expected) -> Option<String> {
         Expected::Token(Token::Open) => "`(`".into(),
         Expected::Token(Token::Close) => "`)`".into(),
         Expected::Token(token) => format!("`{}`", token.reserved_text()?),
-        Expected::Label(label) => label.into(),
+        Expected::Sort(sort) => sort.phrase().into(),
     })
 }
 

@@ -32,6 +32,7 @@ pub fn parse(text: &str) -> Tree {
                     limits::FILE_BYTES
                 ),
                 help: Some("split it into several files and join them with `use`".into()),
+                edits: Vec::new(),
             }],
             ..Tree::default()
         };
@@ -165,7 +166,7 @@ impl<'t> Outline<'t> {
             .iter()
             .find(|lexeme| matches!(lexeme.0, Token::Stray | Token::OpenText))
         {
-            return self.unreadable_token(token, at);
+            return self.unreadable_token(token, at, tokens);
         }
         match self.shape(tokens, raw.indent, parent) {
             Ok(shape) => self.apply(shape, tokens, span),
@@ -181,11 +182,24 @@ impl<'t> Outline<'t> {
             span,
             message,
             help,
+            edits: Vec::new(),
         });
         Record::Broken
     }
 
-    fn unreadable_token(&mut self, token: Token, at: Span) -> Record {
+    fn unreadable_token(&mut self, token: Token, at: Span, line: &[Lexeme]) -> Record {
+        let is_blank = |at: Span| at.of(self.text).starts_with(char::is_whitespace);
+        if is_blank(at) {
+            let blanks = line.iter().filter(|lexeme| is_blank(lexeme.1));
+            let edits = blanks.map(|lexeme| (lexeme.1, " ".to_owned())).collect();
+            self.errors.push(SyntaxError {
+                span: at,
+                message: "this blank is not an ordinary one, as it comes with text that was copied from elsewhere".into(),
+                help: Some("write an ordinary blank in its place".into()),
+                edits,
+            });
+            return Record::Broken;
+        }
         if token == Token::OpenText {
             return self.broken(
                 at,
@@ -238,6 +252,7 @@ impl<'t> Outline<'t> {
                         "a file begins with a heading at the left margin, such as `model` or `job`"
                             .into(),
                     ),
+                    edits: Vec::new(),
                 })
             } else if first == Token::Use {
                 Ok(Shape::Use)
@@ -259,6 +274,7 @@ impl<'t> Outline<'t> {
                 span: at,
                 message: "nothing but prose can stand below this line".into(),
                 help: Some("move it to the left, or begin it with `|` if it is prose".into()),
+                edits: Vec::new(),
             }),
         }
     }
@@ -338,6 +354,7 @@ impl<'t> Outline<'t> {
             message: "this line cannot be judged because the line it belongs to could not be read"
                 .into(),
             help: Some("mend the line above first".into()),
+            edits: Vec::new(),
         };
         let Some(heading) = self.heading_of(parent) else {
             return Err(nothing());

@@ -1,9 +1,10 @@
 //! The grammar of each kind of line.
 
 use super::grammar::{
-    Rule, because, facts, is_connective, name, names, opens_fact, pins, selector, text, value,
-    word_where,
+    Rule, because, fact, facts, is_connective, name, names, opens_fact, pins, selector, text,
+    value, word_where,
 };
+use super::why::Sort;
 use crate::tables::properties::Place;
 use crate::tables::{ClaimSource, PlanVerb, Property, StepVerb, kinds, verbs};
 use crate::token::Token;
@@ -122,16 +123,7 @@ fn build<'t>(shape: Shape) -> Rule<'t, Record> {
         Shape::Claim => claim()
             .map(|(source, claim)| Record::Claim { source, claim })
             .boxed(),
-        Shape::GoBy => just(Token::Go)
-            .then(just(Token::By))
-            .ignore_then(
-                word_where(|token| ClaimSource::of(token).is_some())
-                    .labelled("a source such as `found`"),
-            )
-            .map(|source| Record::GoBy {
-                source: source_of(source.token),
-            })
-            .boxed(),
+        Shape::GoBy => go_by().map(|source| Record::GoBy { source }).boxed(),
         Shape::Section => just(Token::Section)
             .ignore_then(name())
             .then(facts(Place::Part))
@@ -156,14 +148,7 @@ fn build<'t>(shape: Shape) -> Rule<'t, Record> {
             .then(names())
             .map(|(from, to)| Record::Join { from, to })
             .boxed(),
-        Shape::Survey => names()
-            .then(claim().or(stated().map(|claim| (ClaimSource::Found, claim))))
-            .map(|(names, (source, claim))| Record::Survey {
-                names,
-                source,
-                claim,
-            })
-            .boxed(),
+        Shape::Survey => survey(),
         Shape::Plan => plan(),
         Shape::Accept => just(Token::Accept)
             .ignore_then(name())
@@ -199,7 +184,7 @@ fn build<'t>(shape: Shape) -> Rule<'t, Record> {
         Shape::Day => value()
             .map(Some)
             .or(just(Token::Next).then(just(Token::Day)).to(None))
-            .labelled("a date such as 2026-11-03")
+            .labelled(Sort::Date)
             .map(|date| Record::Day { date })
             .boxed(),
         Shape::Entry => entry(),
@@ -325,9 +310,34 @@ fn stated<'t>() -> Rule<'t, Claim> {
         .boxed()
 }
 
+/// `go by found`
+fn go_by<'t>() -> Rule<'t, ClaimSource> {
+    just(Token::Go)
+        .then(just(Token::By))
+        .ignore_then(word_where(|token| ClaimSource::of(token).is_some()).labelled(Sort::Source))
+        .map(|source| source_of(source.token))
+        .boxed()
+}
+
+/// What was found of some parts, or which source the job goes by for them.
+fn survey<'t>() -> Rule<'t, Record> {
+    let says = claim().or(stated().map(|claim| (ClaimSource::Found, claim)));
+    let settled = names()
+        .then(go_by())
+        .map(|(names, source)| Record::SurveyGoBy { names, source });
+    let found = names()
+        .then(says)
+        .map(|(names, (source, claim))| Record::Survey {
+            names,
+            source,
+            claim,
+        });
+    settled.or(found).boxed()
+}
+
 /// A source and what it claims.
 fn claim<'t>() -> Rule<'t, (ClaimSource, Claim)> {
-    let lead = || word_where(Token::is_wordlike).labelled("a lead or a direction");
+    let lead = || word_where(Token::is_wordlike).labelled(Sort::LeadOrDirection);
     let sounds = just(Token::Beep)
         .ignore_then(lead())
         .then(name())
@@ -362,7 +372,13 @@ fn plan<'t>() -> Rule<'t, Record> {
         .then(just(Token::From).ignore_then(names()).or_not())
         .then(with.or_not())
         .then(pins().or_not())
-        .then(facts(Place::Plan))
+        .then(
+            fact(Place::Plan)
+                .filter(is_of_plan_line)
+                .then_ignore(just(Token::Comma).or_not())
+                .repeated()
+                .collect::<Facts>(),
+        )
         .map(|(((((verb, selector), from), with), pins), mut facts)| {
             let mut with = with.unwrap_or_default();
             // What is said of the line stands behind the last new part and is
@@ -394,8 +410,7 @@ fn is_of_plan_line(fact: &Fact) -> bool {
 }
 
 fn step<'t>() -> Rule<'t, Record> {
-    let verb = word_where(|token| StepVerb::of(token).is_some())
-        .labelled("what the step does, such as `remove`");
+    let verb = word_where(|token| StepVerb::of(token).is_some()).labelled(Sort::StepVerb);
     name()
         .then(verb)
         .then(
@@ -428,7 +443,7 @@ fn entry<'t>() -> Rule<'t, Record> {
             && !is_connective(token)
             && !opens_fact(token, Place::Log)
     });
-    let verb = word_where(verbs::is_log_verb).labelled("what was done, such as `removed`");
+    let verb = word_where(verbs::is_log_verb).labelled(Sort::LogVerb);
     value()
         .or_not()
         .then(verb)

@@ -91,6 +91,20 @@ pub enum Takes {
     Names,
 }
 
+impl Takes {
+    /// Every way, in the order above.
+    pub const ALL: [Takes; 8] = [
+        Takes::Nothing,
+        Takes::Value,
+        Takes::Word,
+        Takes::Text,
+        Takes::Point,
+        Takes::Size,
+        Takes::WithNames,
+        Takes::Names,
+    ];
+}
+
 /// A property of a model, a board, a part, a shelf entry or a job.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Debug)]
 #[allow(

@@ -42,7 +42,8 @@ pub(super) const WIRE_GAUGE: &str = "AWG";
 
 /// Whether a word after a number is to be read as a currency, or is the wire gauge.
 pub(super) fn is_code(word: &str) -> bool {
-    word == WIRE_GAUGE || currency(word).is_some()
+    let has_form = word.len() == 3 && word.bytes().all(|byte| byte.is_ascii_uppercase());
+    has_form && (word == WIRE_GAUGE || currency(word).is_some())
 }
 
 /// The currency a sign stands for where it stands for one only.

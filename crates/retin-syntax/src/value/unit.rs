@@ -2,6 +2,8 @@
 
 use super::dimension::Dimension;
 use super::money;
+use rustc_hash::FxHashMap;
+use std::sync::LazyLock;
 
 /// One unit the trade writes.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -88,10 +90,6 @@ impl Unit {
         self.multiplier = multiplier;
         self.exponent = exponent;
         self
-    }
-
-    fn is_spelled(&self, text: &str) -> bool {
-        self.symbol == text || self.spellings.contains(&text)
     }
 }
 
@@ -263,23 +261,49 @@ pub(super) enum Spelled {
     },
 }
 
+/// The tables by spelling.
+struct Spellings {
+    /// Units without a prefix.
+    apart: FxHashMap<&'static str, &'static Unit>,
+    /// Units that have to touch their number.
+    touching: FxHashMap<&'static str, &'static Unit>,
+    asked: FxHashMap<&'static str, &'static AskedSpelling>,
+}
+
+static SPELLINGS: LazyLock<Spellings> = LazyLock::new(|| Spellings {
+    apart: UNITS
+        .iter()
+        .flat_map(|unit| {
+            let others = unit.spellings.iter().copied();
+            others
+                .chain([unit.symbol])
+                .map(move |spelling| (spelling, unit))
+        })
+        .collect(),
+    touching: UNITS
+        .iter()
+        .flat_map(|unit| unit.touching.iter().map(move |spelling| (*spelling, unit)))
+        .collect(),
+    asked: ASKED_SPELLINGS
+        .iter()
+        .map(|asked| (asked.written, asked))
+        .collect(),
+});
+
 /// Finds the unit a whole word spells; `touches` says whether the number is
 /// right before it.
 pub(super) fn find(text: &str, touches: bool) -> Option<Spelled> {
-    let whole = UNITS
-        .iter()
-        .find(|unit| unit.is_spelled(text) || (touches && unit.touching.contains(&text)));
-    if let Some(unit) = whole {
+    let spellings = &*SPELLINGS;
+    let spelled = |text: &str| spellings.apart.get(text).copied();
+    let touching = || spellings.touching.get(text).copied().filter(|_| touches);
+    if let Some(unit) = spelled(text).or_else(touching) {
         return Some(Spelled::Known {
             unit,
             prefix_exponent: 0,
         });
     }
     let (prefix, prefixed) = match split_prefix(text) {
-        Some((prefix, rest)) => (
-            Some(prefix),
-            UNITS.iter().find(|unit| unit.is_spelled(rest)),
-        ),
+        Some((prefix, rest)) => (Some(prefix), spelled(rest)),
         None => (None, None),
     };
     if let (Some(prefix), Some(unit)) = (prefix, prefixed)
@@ -290,10 +314,8 @@ pub(super) fn find(text: &str, touches: bool) -> Option<Spelled> {
             prefix_exponent: prefix.exponent,
         });
     }
-    let asked = ASKED_SPELLINGS
-        .iter()
-        .find(|asked| asked.written == text && (touches || !asked.touching_only));
-    if let Some(asked) = asked {
+    let asked = spellings.asked.get(text).copied();
+    if let Some(asked) = asked.filter(|asked| touches || !asked.touching_only) {
         return Some(Spelled::Asked(asked));
     }
     match (prefix, prefixed) {

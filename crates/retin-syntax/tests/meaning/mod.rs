@@ -260,6 +260,9 @@ impl Teller<'_> {
                 self.words(names),
                 self.claim(claim, kind)
             ),
+            Record::SurveyGoBy { names, source } => {
+                format!("survey {:?} go by {source:?}", self.words(names))
+            }
             Record::Plan(plan) => format!(
                 "plan {:?} {} from {:?} with {:?} {:?} {:?}",
                 plan.verb,

@@ -178,7 +178,7 @@ impl<'c> Finder<'c, '_> {
                 self.net(*name, Role::Declares);
             }
             Record::Zone { name, .. } => self.zone(*name, Role::Declares),
-            Record::Changed { names, .. } => self.paths(names),
+            Record::Changed { names, .. } | Record::SurveyGoBy { names, .. } => self.paths(names),
             Record::Group { facts, .. } => self.facts(facts),
             Record::Part {
                 names, facts, pins, ..

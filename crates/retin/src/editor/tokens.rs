@@ -304,7 +304,12 @@ impl Painter<'_, '_> {
         }
         if matches!(
             record,
-            Some(Record::Claim { .. } | Record::Survey { .. } | Record::GoBy { .. })
+            Some(
+                Record::Claim { .. }
+                    | Record::Survey { .. }
+                    | Record::GoBy { .. }
+                    | Record::SurveyGoBy { .. }
+            )
         ) && ClaimSource::of(token).is_some()
         {
             return Some(Class::Source);

@@ -229,22 +229,22 @@ fn one<'a>(reader: &mut Reader<'a>, section: Section<'a>, id: LineId, group: &Gr
         };
         let tables = &mut reader.case.library.own;
         if section.heading.kind == HeadingKind::Packages {
-            let index = tables.packages.len();
-            if tables.package_names.insert(name, index).is_some() {
+            if tables.package_names.contains_key(name) {
                 reader.duplicate("package", name, origin);
                 continue;
             }
+            tables.package_names.insert(name, tables.packages.len());
             tables.packages.push(Package {
                 name,
                 facts: facts.clone(),
                 orders: orders.clone(),
             });
         } else {
-            let index = tables.devices.len();
-            if tables.device_names.insert(name, index).is_some() {
+            if tables.device_names.contains_key(name) {
                 reader.duplicate("device", name, origin);
                 continue;
             }
+            tables.device_names.insert(name, tables.devices.len());
             tables.devices.push(Device {
                 name,
                 kind,

@@ -299,13 +299,16 @@ fn part<'a>(
         return;
     };
     let kind = kind.and_then(|word| Kind::of(word.token)).or(group.kind);
-    let own = reader.facts(file, facts, kind);
+    let mut own = reader.facts(file, facts, kind);
     let whole = Origin {
         file,
         span: line.span,
     };
-    for word in names {
-        for name in reader.expand(file, *word) {
+    for (index, word) in names.iter().enumerate() {
+        let is_last_word = index + 1 == names.len();
+        let expanded = reader.expand(file, *word);
+        let count = expanded.len();
+        for (index, name) in expanded.into_iter().enumerate() {
             let origin = Origin {
                 file,
                 span: word.span,
@@ -325,17 +328,23 @@ fn part<'a>(
                 continue;
             }
             let pins = reader.pins(file, board, pins, kind);
+            let facts = if is_last_word && index + 1 == count {
+                std::mem::take(&mut own)
+            } else {
+                own.clone()
+            };
             let mut read = Part {
                 board,
                 name: name.clone(),
                 origin,
                 line: whole,
                 kind,
-                facts: Reader::inheriting(own.clone(), group.facts.as_ref()),
+                facts: Reader::inheriting(facts, group.facts.as_ref()),
                 headline,
                 pins,
                 claims: Vec::new(),
                 go_by: None,
+                go_by_here: Vec::new(),
                 exceptions: Vec::new(),
                 is_added: false,
             };
@@ -393,6 +402,7 @@ fn part<'a>(
                         pins,
                         claims: Vec::new(),
                         go_by: None,
+                        go_by_here: Vec::new(),
                         exceptions: Vec::new(),
                         is_added: false,
                     });

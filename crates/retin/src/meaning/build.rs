@@ -270,6 +270,7 @@ impl<'a> Reader<'a> {
             span,
             message,
             help,
+            edits,
         } in &sources.file(file).tree.errors
         {
             self.problem(
@@ -278,6 +279,7 @@ impl<'a> Reader<'a> {
                 ProblemKind::Unreadable {
                     message: message.clone(),
                     help: help.clone(),
+                    edits: edits.clone(),
                 },
             );
         }

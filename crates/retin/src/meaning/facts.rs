@@ -51,6 +51,69 @@ pub enum FactValue<'a> {
     Flag,
 }
 
+impl<'a> FactValue<'a> {
+    /// The quantity, where it is one.
+    pub fn quantity(&self) -> Option<Quantity> {
+        match self {
+            FactValue::Value(Value::Quantity(quantity)) => Some(*quantity),
+            _ => None,
+        }
+    }
+
+    /// The number, where it has no unit.
+    pub fn number(&self) -> Option<Decimal> {
+        match self {
+            FactValue::Value(Value::Number(number)) => Some(*number),
+            _ => None,
+        }
+    }
+
+    /// The length in mm, where it is one or a bare number of mm.
+    pub fn millimetres(&self) -> Option<Decimal> {
+        match self {
+            FactValue::Value(Value::Number(number) | Value::Pitch(number)) => Some(*number),
+            FactValue::Value(Value::Quantity(quantity))
+                if quantity.dimension == Dimension::Length =>
+            {
+                Some(quantity.number)
+            }
+            _ => None,
+        }
+    }
+
+    /// The tolerance, where it is one.
+    pub fn tolerance(&self) -> Option<Tolerance> {
+        match self {
+            FactValue::Value(Value::Tolerance(tolerance)) => Some(*tolerance),
+            _ => None,
+        }
+    }
+
+    /// The body, where it is one.
+    pub fn body(&self) -> Option<Body> {
+        match self {
+            FactValue::Value(Value::Body(body)) => Some(*body),
+            _ => None,
+        }
+    }
+
+    /// The name or code, where it is one.
+    pub fn word(&self) -> Option<&'a str> {
+        match self {
+            FactValue::Word(word) => Some(word),
+            _ => None,
+        }
+    }
+
+    /// The reserved word, where it is one.
+    pub fn choice(&self) -> Option<Token> {
+        match self {
+            FactValue::Choice(token) => Some(*token),
+            _ => None,
+        }
+    }
+}
+
 /// A fact with its value read.
 #[derive(Clone, PartialEq, Debug)]
 pub struct Stated<'a> {
@@ -89,7 +152,14 @@ impl<'a> Facts<'a> {
 
     /// What is said of a property; the line's own goes before the group's.
     pub fn get(&self, property: Property) -> Option<&Stated<'a>> {
-        self.iter().find(|fact| fact.property == property)
+        let of = |facts: &'_ [Stated<'a>]| facts.iter().position(|fact| fact.property == property);
+        match of(&self.own) {
+            Some(index) => self.own.get(index),
+            None => {
+                let inherited = self.inherited.as_deref()?;
+                inherited.get(of(inherited)?)
+            }
+        }
     }
 
     /// Every statement of a property.
@@ -115,10 +185,7 @@ impl<'a> Facts<'a> {
 
     /// The quantity of a property.
     pub fn quantity(&self, property: Property) -> Option<Quantity> {
-        match self.get(property)?.value {
-            FactValue::Value(Value::Quantity(quantity)) => Some(quantity),
-            _ => None,
-        }
+        self.get(property)?.value.quantity()
     }
 
     /// The two ends of a property that is a range; a single quantity is both ends.
@@ -132,55 +199,32 @@ impl<'a> Facts<'a> {
 
     /// The number of a property that has no unit.
     pub fn number(&self, property: Property) -> Option<Decimal> {
-        match self.get(property)?.value {
-            FactValue::Value(Value::Number(number)) => Some(number),
-            _ => None,
-        }
+        self.get(property)?.value.number()
     }
 
     /// A length in mm, of a property that is a length or a bare number of mm.
     pub fn millimetres(&self, property: Property) -> Option<Decimal> {
-        match self.get(property)?.value {
-            FactValue::Value(Value::Number(number) | Value::Pitch(number)) => Some(number),
-            FactValue::Value(Value::Quantity(quantity))
-                if quantity.dimension == Dimension::Length =>
-            {
-                Some(quantity.number)
-            }
-            _ => None,
-        }
+        self.get(property)?.value.millimetres()
     }
 
     /// The tolerance.
     pub fn tolerance(&self) -> Option<Tolerance> {
-        match self.get(Property::Tolerance)?.value {
-            FactValue::Value(Value::Tolerance(tolerance)) => Some(tolerance),
-            _ => None,
-        }
+        self.get(Property::Tolerance)?.value.tolerance()
     }
 
     /// The body.
     pub fn body(&self) -> Option<Body> {
-        match self.get(Property::Body)?.value {
-            FactValue::Value(Value::Body(body)) => Some(body),
-            _ => None,
-        }
+        self.get(Property::Body)?.value.body()
     }
 
     /// A name or code.
     pub fn word(&self, property: Property) -> Option<&'a str> {
-        match self.get(property)?.value {
-            FactValue::Word(word) => Some(word),
-            _ => None,
-        }
+        self.get(property)?.value.word()
     }
 
     /// The reserved word that a property is given by.
     pub fn choice(&self, property: Property) -> Option<Token> {
-        match self.get(property)?.value {
-            FactValue::Choice(token) => Some(token),
-            _ => None,
-        }
+        self.get(property)?.value.choice()
     }
 
     /// The way a lead lies, with where that is written.
@@ -378,6 +422,9 @@ impl<'a> Reader<'a> {
             }
             Property::At | Property::Size => {
                 let (x, y) = if let Some(second) = fact.words.get(1) {
+                    if property == Property::Size {
+                        self.cross_between(file, first.span, second.span);
+                    }
                     (
                         self.millimetres(file, first.span)?,
                         self.millimetres(file, second.span)?,
@@ -506,6 +553,17 @@ impl<'a> Reader<'a> {
             return None;
         };
         Some((property, FactValue::Word(text)))
+    }
+
+    /// Notes a size whose two lengths are joined by anything but a cross.
+    fn cross_between(&mut self, file: FileId, first: Span, second: Span) {
+        let between = Span::new(first.end, second.start);
+        let joined = between.of(self.text(file)).trim();
+        if !matches!(joined, "x" | "X" | "×") {
+            let message = format!("`{joined}` does not join the two lengths of a size");
+            let help = "write a cross between them, `size 120 x 80`".into();
+            self.problem(file, between, ProblemKind::Misplaced { message, help });
+        }
     }
 
     fn bare_number(&mut self, file: FileId, span: Span, number: Decimal, kind: Option<Kind>) {

@@ -1,12 +1,14 @@
 //! What the job goes by where sources disagree or leave something out.
 
-use super::{Case, Claim, Facts, PinOn, PlaceId, Says, Stated};
+use super::{Case, Claim, FactValue, Facts, PinOn, PlaceId, Says, Stated};
+use crate::sources::Origin;
+use retin_syntax::Token;
 use retin_syntax::tables::{ClaimSource, Kind, Property};
-use retin_syntax::value::{Body, Quantity, Tolerance, Value};
+use retin_syntax::value::{Body, Decimal, Quantity, Tolerance, Value};
 
 /// The claims on one place, in the order the job goes by them.
 ///
-/// The technician's `go by` comes first; else the headline, which is the
+/// The technician's `go by` comes first, the job's own before the model sheet's; else the headline, which is the
 /// schematic's claim unless a `per` says otherwise; what it does not state is
 /// taken from the other sources in the order written.
 #[derive(Clone, Debug)]
@@ -25,6 +27,15 @@ impl<'a> Case<'a> {
         claims.filter(move |claim| claim.copy.is_none_or(|copy| copy == place.copy))
     }
 
+    /// The source that the technician chose for one place, and where: for this
+    /// unit, else for every one of the model.
+    pub fn chosen_source(&self, place: PlaceId) -> Option<(ClaimSource, Origin)> {
+        let part = self.part(place.part);
+        let here = part.go_by_here.iter().find(|row| row.0 == place.copy);
+        here.map(|(_, source, origin)| (*source, *origin))
+            .or(part.go_by)
+    }
+
     /// What the job goes by at one place.
     pub fn goes_by(&self, place: PlaceId) -> GoingBy<'_, 'a> {
         let part = self.part(place.part);
@@ -35,7 +46,7 @@ impl<'a> Case<'a> {
                 layers.push((part.headline, &exception.facts));
             }
         }
-        let chosen = part.go_by.map(|(source, _)| source);
+        let chosen = self.chosen_source(place).map(|(source, _)| source);
         let stated = |claim: &'_ Claim<'a>| matches!(claim.says, Says::Facts { .. });
         if let Some(chosen) = chosen.filter(|source| *source != part.headline) {
             let claims = || {
@@ -83,59 +94,59 @@ impl<'c, 'a> GoingBy<'c, 'a> {
             .find_map(|(source, facts)| Some((*source, facts.get(property)?)))
     }
 
-    /// The facts of the first source that states the property.
-    fn stating(&self, property: Property) -> Option<&'c Facts<'a>> {
-        self.layers
-            .iter()
-            .map(|layer| layer.1)
-            .find(|facts| facts.has(property))
+    fn value(&self, property: Property) -> Option<&'c FactValue<'a>> {
+        self.get(property).map(|(_, stated)| &stated.value)
     }
 
     /// The quantity of a property.
     pub fn quantity(&self, property: Property) -> Option<Quantity> {
-        self.stating(property)?.quantity(property)
+        self.value(property)?.quantity()
     }
 
     /// A length in mm.
-    pub fn millimetres(&self, property: Property) -> Option<retin_syntax::value::Decimal> {
-        self.stating(property)?.millimetres(property)
+    pub fn millimetres(&self, property: Property) -> Option<Decimal> {
+        self.value(property)?.millimetres()
     }
 
     /// The body.
     pub fn body(&self) -> Option<Body> {
-        self.stating(Property::Body)?.body()
+        self.value(Property::Body)?.body()
     }
 
     /// The tolerance as written by the source whose value the job goes by, or by any.
     pub fn tolerance(&self) -> Option<Tolerance> {
-        self.stating(Property::Value)
-            .and_then(Facts::tolerance)
-            .or_else(|| self.stating(Property::Tolerance)?.tolerance())
+        let of_value = self
+            .layers
+            .iter()
+            .find(|(_, facts)| facts.has(Property::Value));
+        of_value
+            .and_then(|(_, facts)| facts.tolerance())
+            .or_else(|| self.value(Property::Tolerance)?.tolerance())
     }
 
     /// A name or code.
     pub fn word(&self, property: Property) -> Option<&'a str> {
-        self.stating(property)?.word(property)
+        self.value(property)?.word()
     }
 
     /// The reserved word that a property is given by.
-    pub fn choice(&self, property: Property) -> Option<retin_syntax::Token> {
-        self.stating(property)?.choice(property)
+    pub fn choice(&self, property: Property) -> Option<Token> {
+        self.value(property)?.choice()
     }
 
     /// A bare number.
-    pub fn number(&self, property: Property) -> Option<retin_syntax::value::Decimal> {
-        self.stating(property)?.number(property)
+    pub fn number(&self, property: Property) -> Option<Decimal> {
+        self.value(property)?.number()
     }
 
     /// Whether the property is unreadable wherever it is stated.
     pub fn is_unreadable(&self, property: Property) -> bool {
         self.get(property)
-            .is_some_and(|(_, fact)| fact.value == super::FactValue::Value(Value::Unreadable))
+            .is_some_and(|(_, fact)| fact.value == FactValue::Value(Value::Unreadable))
     }
 
     /// Whether a property is given by this word.
-    pub fn is(&self, property: Property, word: retin_syntax::Token) -> bool {
+    pub fn is(&self, property: Property, word: Token) -> bool {
         self.layers.iter().any(|layer| layer.1.is(property, word))
     }
 }

@@ -5,7 +5,7 @@ use super::problem::ProblemKind;
 use super::{Case, Claim, Facts, NetId, PlaceId, names};
 use crate::sources::Origin;
 use crate::stage::Stage;
-use retin_syntax::tables::{PlanVerb, Property};
+use retin_syntax::tables::{ClaimSource, PlanVerb, Property};
 use retin_syntax::token::Token;
 use retin_syntax::tree::{self, Record, Selector, SelectorChoice, Word};
 use retin_syntax::value::{self, Date, Dimension, Money, Quantity, Value};
@@ -182,17 +182,21 @@ pub(super) fn job<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
 pub(super) fn found<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
     let file = section.file;
     for (_, line) in section.tree.children(section.id) {
-        let Record::Survey {
-            names,
-            source,
-            claim,
-        } = &line.record
-        else {
-            continue;
-        };
         let origin = Origin {
             file,
             span: line.span,
+        };
+        let (names, source, claim) = match &line.record {
+            Record::Survey {
+                names,
+                source,
+                claim,
+            } => (names, source, claim),
+            Record::SurveyGoBy { names, source } => {
+                settle(reader, origin, names, *source);
+                continue;
+            }
+            _ => continue,
         };
         for word in names {
             for place in reader.places(file, *word).places {
@@ -211,6 +215,27 @@ pub(super) fn found<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
         }
         if let Some(job) = &mut reader.case.job {
             job.found.push(origin);
+        }
+    }
+}
+
+/// Notes what the job goes by at some places of this unit.
+fn settle(reader: &mut Reader<'_>, origin: Origin, names: &[Word], source: ClaimSource) {
+    for word in names {
+        for place in reader.places(origin.file, *word).places {
+            let name = reader.case.name_of(place);
+            let part = &mut reader.case.parts[place.part.0 as usize];
+            let said = part.go_by_here.iter().find(|row| row.0 == place.copy);
+            if let Some((_, _, first)) = said {
+                let kind = ProblemKind::DuplicateName {
+                    what: "`go by` line for the part",
+                    name,
+                    first: *first,
+                };
+                reader.problem(origin.file, origin.span, kind);
+                continue;
+            }
+            part.go_by_here.push((place.copy, source, origin));
         }
     }
 }

@@ -122,6 +122,8 @@ pub struct Part<'a> {
     pub claims: Vec<Claim<'a>>,
     /// The source the technician chose, and where.
     pub go_by: Option<(ClaimSource, Origin)>,
+    /// The same for one copy of its board, as the job's own `found` says.
+    pub go_by_here: Vec<(u16, ClaimSource, Origin)>,
     /// Copies that differ, as the model sheet says.
     pub exceptions: Vec<Exception<'a>>,
     /// Whether the plan adds it where the maker had none.

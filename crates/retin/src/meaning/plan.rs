@@ -290,7 +290,10 @@ impl<'a> Reader<'a> {
                 .iter()
                 .flat_map(|word| self.places(file, *word).places)
                 .collect(),
-            SelectorChoice::Everything => self.case.places().collect(),
+            SelectorChoice::Everything => {
+                let all = self.case.places();
+                all.filter(|place| !self.case.is_unfitted(*place)).collect()
+            }
             SelectorChoice::Every { kinds, facts } => self.every(file, kinds, facts),
         };
         if let Some(on) = on {
@@ -460,6 +463,7 @@ fn add_part<'a>(
         pins,
         claims: Vec::new(),
         go_by: None,
+        go_by_here: Vec::new(),
         exceptions: Vec::new(),
         is_added: true,
     });

@@ -1,6 +1,7 @@
 //! What could not be made sense of while the files were read. Rules report it.
 
 use crate::sources::Origin;
+use retin_syntax::Span;
 use retin_syntax::value::{Dimension, ValueErrorKind};
 
 /// Something that could not be made sense of.
@@ -21,6 +22,8 @@ pub enum ProblemKind {
         message: String,
         /// What to do.
         help: Option<String>,
+        /// Changes of the file's text that would mend it, where they are clear.
+        edits: Vec<(Span, String)>,
     },
     /// A `use` line that leads nowhere.
     Use {

@@ -24,13 +24,22 @@ fn judge(case: &Case<'_>, acceptance: &Acceptance<'_>, used: &Use) -> Verdict {
     if used.silenced > 0 || used.changed.is_some() {
         return Verdict::Passed;
     }
+    let rule = acceptance.rule;
+    if let Some(lacks) = &used.lacks {
+        return Verdict::failed(
+            Fault::new(
+                acceptance.origin,
+                format!("this overrules {rule}, which could not be checked here, for want of {lacks}"),
+                "nobody can tell yet whether the line is needed, and it would silence whatever comes to light",
+                "write the missing fact down; if nothing is found then, strike the line",
+            )
+            .question(),
+        );
+    }
     Verdict::failed(
         Fault::new(
             acceptance.origin,
-            format!(
-                "this overrules {}, and {} finds nothing here",
-                acceptance.rule, acceptance.rule
-            ),
+            format!("this overrules {rule}, and {rule} was checked and finds nothing here"),
             "left standing, it would silence the next mistake at the same place",
             "strike the line, or name the place and the rule that it is meant for",
         )

@@ -12,6 +12,7 @@ use retin_syntax::tables::{PlanVerb, Property};
 use retin_syntax::value::{Decimal, Dimension, Quantity};
 use rust_decimal::prelude::ToPrimitive;
 use rustc_hash::{FxHashMap, FxHashSet};
+use std::cmp::Reverse;
 
 pub(super) const RULE: Rule = Rule {
     name: "bodies-collide",
@@ -53,6 +54,14 @@ impl Disc {
         self.x.saturating_add(self.radius)
     }
 
+    /// The part that is named first: a new one, of two new ones the one that
+    /// grew more, of two that grew alike the first of the sheet.
+    fn is_rather_to_blame_than(&self, other: &Disc) -> bool {
+        let growth = |disc: &Disc| disc.radius - disc.old_radius.unwrap_or(disc.radius);
+        let rank = |disc: &Disc| (disc.new.is_some(), growth(disc), Reverse(disc.part));
+        rank(self) > rank(other)
+    }
+
     /// How far two discs of these radii at these places overlap; none where they do not.
     fn overlap(&self, other: &Disc, radii: i64) -> Option<i64> {
         let (across, along) = (i128::from(self.x - other.x), i128::from(self.y - other.y));
@@ -81,6 +90,7 @@ fn shown(micrometres: i64) -> Quantity {
 fn judge(case: &Case<'_>, chosen: &[Chosen<'_, '_>], answers: &mut Answers<'_, '_>) {
     let mut boards: FxHashMap<BoardId, Vec<Disc>> = FxHashMap::default();
     let mut replaced: FxHashSet<PlaceId> = FxHashSet::default();
+    let mut unmeasured: FxHashSet<BoardId> = FxHashSet::default();
     for chosen in chosen {
         let Chosen::New(replacement) = chosen else {
             continue;
@@ -88,6 +98,15 @@ fn judge(case: &Case<'_>, chosen: &[Chosen<'_, '_>], answers: &mut Answers<'_, '
         let places: Vec<PlaceId> = replacement.places().collect();
         replaced.extend(&places);
         if case.board(replacement.part.board).is_wiring {
+            continue;
+        }
+        // Where nobody measured positions, that is one thing to do, not hundreds.
+        if !has_positions(case, replacement.part.board) {
+            if unmeasured.insert(replacement.part.board) {
+                let board = case.board(replacement.part.board).name;
+                let lacks = format!("the positions of the parts on `{board}`, as in `at 30,40`");
+                answers.answer(&places[..1], Verdict::lacks(lacks));
+            }
             continue;
         }
         match new_disc(replacement) {
@@ -102,6 +121,11 @@ fn judge(case: &Case<'_>, chosen: &[Chosen<'_, '_>], answers: &mut Answers<'_, '
             one_board(case, board, discs, answers);
         }
     }
+}
+
+fn has_positions(case: &Case<'_>, board: BoardId) -> bool {
+    let mut parts = case.board(board).parts.iter();
+    parts.any(|part| case.part(*part).facts.has(Property::At))
 }
 
 /// The circle that a new body covers whichever way it is turned.
@@ -239,14 +263,12 @@ fn one_board(case: &Case<'_>, board: BoardId, mut discs: Vec<Disc>, answers: &mu
         open.push(index);
     }
     for (one, other, overlap) in pairs {
-        // The part that is named is a new one, and of two new ones the first of the sheet.
         let (one, other) = (&discs[one], &discs[other]);
-        let (subject, neighbour) =
-            if one.new.is_some() && (other.new.is_none() || one.part < other.part) {
-                (one, other)
-            } else {
-                (other, one)
-            };
+        let (subject, neighbour) = if one.is_rather_to_blame_than(other) {
+            (one, other)
+        } else {
+            (other, one)
+        };
         collide(case, subject, neighbour, overlap, answers);
     }
     let is_alone = discs.len() < 2;

@@ -7,6 +7,7 @@ use crate::outline::Outline;
 use crate::replacement::Replacement;
 use crate::sources::Origin;
 use crate::stage::Stage;
+use crate::words::{listed, with_article};
 use retin_syntax::Token;
 use retin_syntax::tables::{Kind, Property};
 use retin_syntax::value::{Body, Decimal, Dimension, Quantity};
@@ -108,8 +109,28 @@ fn needs_pitch(kind: Kind) -> bool {
         )
 }
 
+/// What is to be chosen, in one sentence; what says more than that comes last.
+fn one_remedy(mut remedies: Vec<String>) -> String {
+    remedies.sort_by_key(|remedy| remedy.contains(','));
+    remedies.dedup();
+    let wanted: Vec<String> = remedies
+        .iter()
+        .map(|remedy| remedy.strip_prefix("choose ").unwrap_or(remedy).to_owned())
+        .collect();
+    format!("choose {}", listed(&wanted))
+}
+
+fn count_in_words(count: usize) -> String {
+    match count {
+        2 => "two".into(),
+        3 => "three".into(),
+        4 => "four".into(),
+        _ => count.to_string(),
+    }
+}
+
 impl<'c, 'a> Fitting<'_, 'c, 'a> {
-    fn verdict(mut self) -> Verdict {
+    fn verdict(self) -> Verdict {
         if self.misfits.is_empty() {
             return match self.missing {
                 Some(fact) => Verdict::NotChecked(fact),
@@ -117,24 +138,31 @@ impl<'c, 'a> Fitting<'_, 'c, 'a> {
                 None => Verdict::NotApplicable,
             };
         }
-        let others = self.misfits.split_off(1);
-        let Some(first) = self.misfits.pop() else {
-            return Verdict::NotApplicable;
-        };
         let replacement = self.replacement;
-        let mut fact = format!("{} {}", replacement.new.called(), first.clause);
-        let mut remedy = first.remedy;
-        let mut values = first.values;
-        for other in &others {
-            fact = format!("{fact}; it also {}", other.clause);
-            remedy = format!("{remedy}; {}", other.remedy);
-            values = format!("{values}, {}", other.values);
-        }
-        let mut fault =
-            Fault::new(replacement.new.origin, fact, first.consequence, remedy).values(values);
+        let called = replacement.new.called();
+        let of_all = |text: fn(&Misfit) -> &str| -> Vec<String> {
+            let texts = self.misfits.iter().map(|misfit| text(misfit).to_owned());
+            texts.collect()
+        };
+        let clauses = of_all(|misfit| &misfit.clause);
+        let fact = match clauses.as_slice() {
+            [only] => format!("{called} {only}"),
+            several => format!(
+                "{called} does not go into {{place}} for {} reasons: it {}",
+                count_in_words(several.len()),
+                several.join("; it ")
+            ),
+        };
+        let mut fault = Fault::new(
+            replacement.new.origin,
+            fact,
+            of_all(|misfit| misfit.consequence).join("; "),
+            one_remedy(of_all(|misfit| &misfit.remedy)),
+        )
+        .values(of_all(|misfit| &misfit.values).join(", "));
         fault = fault.with(
-            first.old.unwrap_or(replacement.part.line),
-            "what {place} has room for",
+            self.misfits[0].old.unwrap_or(replacement.part.line),
+            "what {place has} room for",
         );
         if replacement.new.described != replacement.new.origin {
             fault = fault.with(replacement.new.described, "the new part");
@@ -241,9 +269,12 @@ impl<'c, 'a> Fitting<'_, 'c, 'a> {
             || (one.1 - other.1).abs() > limits::BODY_PLAY
         {
             self.misfits.push(Misfit {
-                clause: format!("is a {new} fuse, and the holder at {{place}} takes {old}"),
+                clause: format!(
+                    "is {} fuse, and the holder at {{place}} takes {old}",
+                    with_article(&new.to_string())
+                ),
                 consequence: "it falls out of its holder, or makes a contact that burns",
-                remedy: format!("choose a {old} fuse"),
+                remedy: format!("choose {} fuse", with_article(&old.to_string())),
                 values: format!("{new} in place of {old}"),
                 old: self.origin(Property::Body),
             });
@@ -285,19 +316,28 @@ impl<'c, 'a> Fitting<'_, 'c, 'a> {
         let is_flat_against_leaded = flat(self.old_style()) != flat(self.new_style());
         let why = match (count(old_package), count(new_package)) {
             (Some(old_count), Some(new_count)) if old_count != new_count => Some(format!(
-                "with {new_count} leads, and {{place}} is a {old} with {old_count}"
+                "with {new_count} leads, and {{place takes}} {} with {old_count}",
+                with_article(old)
             )),
             _ if is_flat_against_leaded => Some(format!(
-                "{}, and {{place}} is a {old}",
+                "{}, and {{place takes}} {}",
                 if flat(self.new_style()) {
                     "soldered flat"
                 } else {
                     "with leads"
-                }
+                },
+                with_article(old)
             )),
             _ if row(old_package) != row(new_package) => Some(match row(new_package) {
-                Some(row) => format!("with rows {} apart, and {{place}} is a {old}", mm(row)),
-                None => format!("with its leads in another pattern, and {{place}} is a {old}"),
+                Some(row) => format!(
+                    "with rows {} apart, and {{place takes}} {}",
+                    mm(row),
+                    with_article(old)
+                ),
+                None => format!(
+                    "with its leads in another pattern, and {{place takes}} {}",
+                    with_article(old)
+                ),
             }),
             _ => {
                 let play = if row(old_package).is_some() {
@@ -307,8 +347,9 @@ impl<'c, 'a> Fitting<'_, 'c, 'a> {
                 };
                 match (self.old_pitch(), self.new_pitch()) {
                     (Some(one), Some(other)) if (one - other).abs() > play => Some(format!(
-                        "with leads {} apart, and {{place}} is a {old} with {}",
+                        "with leads {} apart, and {{place takes}} {} with {}",
                         mm(other),
+                        with_article(old),
                         mm(one)
                     )),
                     (Some(_), Some(_)) => None,
@@ -319,9 +360,9 @@ impl<'c, 'a> Fitting<'_, 'c, 'a> {
         self.compared = true;
         if let Some(why) = why {
             self.misfits.push(Misfit {
-                clause: format!("is a {new} {why}"),
+                clause: format!("is {} {why}", with_article(new)),
                 consequence: "its pins do not meet the holes",
-                remedy: format!("choose the part in a {old}"),
+                remedy: format!("choose the part in {}", with_article(old)),
                 values: format!("{new} in place of {old}"),
                 old: self.origin(Property::Package),
             });
@@ -360,15 +401,7 @@ impl<'c, 'a> Fitting<'_, 'c, 'a> {
                 word(old)
             ),
             consequence,
-            remedy: format!(
-                "choose {} {} part",
-                if matches!(old, Axial | Upright) {
-                    "an"
-                } else {
-                    "a"
-                },
-                word(old)
-            ),
+            remedy: format!("choose {} part", with_article(word(old))),
             values: format!("{} in place of {}", word(new), word(old)),
             old: self.origin(Property::Style),
         });
@@ -474,7 +507,7 @@ impl<'c, 'a> Fitting<'_, 'c, 'a> {
             if new.width > room {
                 self.misfits.push(Misfit {
                     clause: format!(
-                        "is {} across, and {{place}} has room for {}",
+                        "is {} across, and {{place has}} room for {}",
                         mm(new.width),
                         mm(room)
                     ),
@@ -636,12 +669,12 @@ impl<'c, 'a> Fitting<'_, 'c, 'a> {
         if is != was {
             self.misfits.push(Misfit {
                 clause: format!(
-                    "has a {} {called}, and the old one at {{place}} has a {} {called}",
-                    word(is),
-                    word(was)
+                    "has {} {called}, and the old one at {{place}} has {} {called}",
+                    with_article(word(is)),
+                    with_article(word(was))
                 ),
                 consequence,
-                remedy: format!("choose a {} {called}", word(was)),
+                remedy: format!("choose {} {called}", with_article(word(was))),
                 values: format!("{} in place of {}", word(is), word(was)),
                 old: self.origin(property),
             });

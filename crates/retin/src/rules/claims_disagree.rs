@@ -119,7 +119,7 @@ fn judge(case: &Case<'_>, place: PlaceId) -> Verdict {
         let Some((one, other)) = conflict(&stating, topic, tolerance) else {
             continue;
         };
-        let Some((chosen, line)) = part.go_by else {
+        let Some((chosen, line)) = case.chosen_source(place) else {
             return Verdict::failed(disagreement(case, topic, one, other));
         };
         let theirs: Vec<&Said<'_, '_>> = stating
@@ -334,9 +334,14 @@ fn disagreement(case: &Case<'_>, topic: Topic, one: &Said<'_, '_>, other: &Said<
                 one.source.phrase()
             ),
             format!(
-                "look at the part and the circuit, then write `go by {}` or `go by {}` below the part",
+                "look at the part and the circuit, then write `go by {}` or `go by {}` {}",
                 one.source.word(),
-                other.source.word()
+                other.source.word(),
+                if one.is_particular || other.is_particular {
+                    "behind its name below `found`"
+                } else {
+                    "below the part"
+                }
             ),
         )
     };

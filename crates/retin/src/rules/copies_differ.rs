@@ -109,7 +109,7 @@ fn exception(case: &Case<'_>, place: PlaceId) -> Option<Verdict> {
     Some(Verdict::failed(
         Fault::new(
             exception.origin,
-            format!("{{place}} is said to be {}, and its siblings {theirs}", text(&different)),
+            format!("{{place is}} said to be {}, and the siblings {theirs}", text(&different)),
             "nobody can tell a variant of the maker from a mistake, and boards that should match are compared in vain",
             "write the reason at the end of the line, `because \"…\"`, or strike the line",
         )
@@ -163,7 +163,7 @@ fn found(case: &Case<'_>, place: PlaceId) -> Option<Verdict> {
                 return Some(Verdict::failed(
                     Fault::new(
                         stated.origin,
-                        format!("{{place}} has {mine}, and its sibling {name} has {theirs_text}"),
+                        format!("{{place has}} {mine}, and the sibling {name} has {theirs_text}"),
                         "one of equal boards that has another part sounds or behaves unlike the rest",
                         "look which one is as the maker built it; if both are right, write the reason behind it, `because \"…\"`",
                     )
@@ -234,7 +234,7 @@ fn decision(
         (Some(own), Some(theirs)) => Verdict::failed(
             Fault::new(
                 own.origin,
-                format!("the plan wants {{place}} {}, and its sibling {name} {}", done(fate), done(usual)),
+                format!("the plan wants {{place}} {}, and the sibling {name} {}", done(fate), done(usual)),
                 "boards that should match end up different, and a fault of one can no longer be found by the other",
                 "treat the siblings alike, or write the reason at the end of the line, `because \"…\"`",
             )
@@ -244,7 +244,7 @@ fn decision(
         (Some(own), None) => Verdict::failed(
             Fault::new(
                 own.origin,
-                format!("the plan wants {{place}} {}, and says nothing of its siblings", done(fate)),
+                format!("the plan wants {{place}} {}, and says nothing of the siblings", done(fate)),
                 "boards that should match end up different",
                 "if that is meant, write the reason at the end of the line, `because \"…\"`",
             )

@@ -3,13 +3,14 @@
 use super::{Judge, Rule, beyond_use, limits};
 use crate::check::Answers;
 use crate::finding::{Edit, Fault, Fix, Verdict};
-use crate::meaning::{BoardId, Case, FactValue, Facts, Part, PartId, PlaceId, Says};
+use crate::meaning::{BoardId, Case, Facts, Part, PartId, PlaceId, Says};
 use crate::sources::Origin;
 use crate::stage::Stage;
 use retin_syntax::Token;
 use retin_syntax::tables::{Kind, Property};
-use retin_syntax::value::{self, Decimal, Dimension, Quantity, Series, Tolerance, Value};
+use retin_syntax::value::{self, Body, Decimal, Dimension, Quantity, Series, Tolerance, Value};
 use rustc_hash::FxHashMap;
+use std::collections::BTreeMap;
 use std::sync::LazyLock;
 
 pub(super) const RULE: Rule = Rule {
@@ -279,7 +280,7 @@ fn misread_figure(kind: Kind, value: Quantity, tolerance: Option<Tolerance>) -> 
 }
 
 /// What makes two parts the same article but for their value.
-type Article = (BoardId, Kind, String);
+type Article = (BoardId, Kind, Decimal, Body, Option<Decimal>);
 
 /// Parts a thousand times off the value of two or more neighbours that are of
 /// the same kind, rating and size, with one of these neighbours.
@@ -295,15 +296,24 @@ fn slips_beside_neighbours(case: &Case<'_>) -> FxHashMap<PartId, PartId> {
     }
     let mut slips = FxHashMap::default();
     for parts in articles.into_values().filter(|parts| parts.len() > 2) {
-        for &(id, value) in &parts {
-            let is_alone = parts.iter().filter(|part| part.1 == value).count() == 1;
-            let is_slip = |other: &&(PartId, Decimal)| {
-                value.checked_mul(Decimal::ONE_THOUSAND) == Some(other.1)
-                    || other.1.checked_mul(Decimal::ONE_THOUSAND) == Some(value)
-            };
-            let mut neighbours = parts.iter().filter(is_slip);
-            if let (true, Some(first), Some(_)) = (is_alone, neighbours.next(), neighbours.next()) {
-                slips.insert(id, first.0);
+        let mut by_value: BTreeMap<Decimal, Vec<PartId>> = BTreeMap::new();
+        for (id, value) in parts {
+            by_value.entry(value).or_default().push(id);
+        }
+        for (value, alone) in &by_value {
+            let [id] = alone.as_slice() else { continue };
+            let above = value.checked_mul(Decimal::ONE_THOUSAND);
+            let below = value.checked_div(Decimal::ONE_THOUSAND);
+            let mut neighbours: Vec<PartId> = [above, below]
+                .into_iter()
+                .flatten()
+                .filter_map(|value| by_value.get(&value.normalize()))
+                .flatten()
+                .copied()
+                .collect();
+            neighbours.sort_unstable();
+            if let [first, _, ..] = neighbours[..] {
+                slips.insert(*id, first);
             }
         }
     }
@@ -319,16 +329,14 @@ fn article(part: &Part<'_>) -> Option<(Article, Decimal)> {
     let volts = part.facts.quantity(Property::Volts)?;
     let body = part.facts.body()?;
     let value = part.facts.quantity(Property::Value)?;
-    let pitch = part.facts.get(Property::Pitch).map(|fact| &fact.value);
-    let pitch = match pitch {
-        Some(FactValue::Value(pitch)) => pitch.to_string(),
-        _ => String::new(),
-    };
+    let pitch = part.facts.millimetres(Property::Pitch);
     Some((
         (
             part.board,
             kind,
-            format!("{volts} {} {pitch}", Value::Body(body)),
+            volts.number.normalize(),
+            body,
+            pitch.map(|pitch| pitch.normalize()),
         ),
         value.number.normalize(),
     ))
@@ -345,7 +353,7 @@ fn beside(case: &Case<'_>, part: &Part<'_>, neighbour: &Part<'_>) -> Verdict {
     Verdict::failed(
         Fault::new(
             origin,
-            format!("{{place}} is {value}, and its neighbours on `{board}` with the same rating and size are {theirs}"),
+            format!("{{place is}} {value}, and the neighbours on `{board}` with the same rating and size are {theirs}"),
             "that is a factor of a thousand, which one size of body does not span",
             format!("read the marking again; if `{theirs}` is meant, write that"),
         )

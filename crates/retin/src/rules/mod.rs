@@ -72,8 +72,11 @@ pub enum Judge {
     Case(fn(&Case<'_>, &mut Answers<'_, '_>)),
     /// Each place of the unit.
     Place(fn(&Case<'_>, PlaceId) -> Verdict),
-    /// Each new part in its place.
+    /// Each new part in its place, but for those of a kind that cannot be
+    /// compared with the old one: that is one mistake, told once.
     Replacement(JudgeReplacement),
+    /// Each new part in its place, of whatever kind.
+    AnyReplacement(JudgeReplacement),
     /// All new parts together, with the places for which none was found.
     Choice(fn(&Case<'_>, &[Chosen<'_, '_>], &mut Answers<'_, '_>)),
     /// Each `accept` line, with what became of it.

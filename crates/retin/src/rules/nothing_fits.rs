@@ -91,13 +91,13 @@ fn nothing(
     };
     let mut fault = Fault::new(
         line.origin,
-        format!("nothing on the shelf {shelves} fits {{place}}, which asks for {wanted}"),
+        format!("nothing on the shelf {shelves} fits {{place}}; {wanted} is asked for"),
         "the order list would lack it, and the job would stop at an empty place",
         remedy,
     );
     fault = fault.with(
         value.unwrap_or(case.part(place.part).line),
-        "what {place} asks for",
+        "what {place asks} for",
     );
     for (entry, objection) in nearest {
         let entry = case.entry(*entry);

@@ -4,8 +4,9 @@ use super::{Judge, Rule};
 use crate::finding::{Fault, Verdict};
 use crate::library::Device;
 use crate::meaning::Case;
-use crate::replacement::{Replacement, type_with_article};
+use crate::replacement::Replacement;
 use crate::stage::Stage;
+use crate::words::with_article;
 use retin_syntax::Token;
 use retin_syntax::tables::{Kind, LeadSet, Property};
 
@@ -93,7 +94,7 @@ fn other_kind(replacement: &Replacement<'_, '_>, old: Kind, new: Kind) -> Fault 
     Fault::new(
         replacement.new.origin,
         format!(
-            "{} is {}, and {{place}} asks for {}",
+            "{} is {}, and {{place asks}} for {}",
             new_name(replacement),
             new.with_article(),
             old.with_article()
@@ -109,7 +110,7 @@ fn other_kind(replacement: &Replacement<'_, '_>, old: Kind, new: Kind) -> Fault 
 fn new_name(replacement: &Replacement<'_, '_>) -> String {
     let called = replacement.new.called();
     match replacement.new.facts.word(Property::Device) {
-        Some(device) if device != called => format!("{called}, {},", type_with_article(device)),
+        Some(device) if device != called => format!("{called}, {},", with_article(device)),
         _ => called,
     }
 }
@@ -208,7 +209,7 @@ fn leads(replacement: &Replacement<'_, '_>, kind: Kind) -> Verdict {
     };
     let called = new_name(replacement);
     let order_fact = format!(
-        "{called} has its leads in the order {new}{new_sheet}, and {{place}} was built for {old}"
+        "{called} has its leads in the order {new}{new_sheet}, and {{place was}} built for {old}"
     );
     let is_same_set = {
         let (mut one, mut other) = (new_leads.clone(), old_leads.clone());
@@ -219,7 +220,7 @@ fn leads(replacement: &Replacement<'_, '_>, kind: Kind) -> Verdict {
     if !is_same_set {
         return Verdict::failed(fault(
             format!(
-                "{called} has the leads {}, and {{place}} has {}",
+                "{called} has the leads {}, and {{place has}} {}",
                 in_words(&new_leads),
                 in_words(&old_leads)
             ),
@@ -309,7 +310,7 @@ fn chip(replacement: &Replacement<'_, '_>) -> Verdict {
     if old.pins.len() != new.pins.len() {
         return other(
             format!(
-                "{called} has {} pins, and {{place}} has {}, as the {} had",
+                "{called} has {} pins, and {{place has}} {}, as the {} had",
                 new.pins.len(),
                 old.pins.len(),
                 old.name
@@ -388,7 +389,7 @@ fn by_rails(replacement: &Replacement<'_, '_>, new: &Device<'_>) -> Verdict {
             Fault::new(
                 replacement.new.origin,
                 format!(
-                    "{} has V+ on pin {plus} and V- on pin {minus}, and {{place}} has {} on pin {plus} and {} on pin {minus}",
+                    "{} has V+ on pin {plus} and V- on pin {minus}, and {{place has}} {} on pin {plus} and {} on pin {minus}",
                     new_name(replacement),
                     name(plus_net.net),
                     name(minus_net.net),

@@ -39,7 +39,11 @@ fn judge(case: &Case<'_>, place: PlaceId) -> Verdict {
         return Verdict::failed(fault(case, place, lead, &found, sides));
     }
     // A part that stays was never turned; one source more or less is no matter.
-    if verb == Some(PlanVerb::Keep) && found.agreeing() < 2 {
+    let stays = match verb {
+        Some(verb) => !matches!(verb, PlanVerb::Replace | PlanVerb::Add),
+        None => case.job.as_ref().is_some_and(|job| job.plan.is_some()),
+    };
+    if stays && found.agreeing() < 2 {
         return Verdict::NotApplicable;
     }
     if found.agreeing() >= 2 {

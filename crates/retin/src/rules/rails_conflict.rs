@@ -82,7 +82,7 @@ fn bridged(case: &Case<'_>, bridge: Bridge) -> Fault {
     Fault::new(
         case.part(part).line,
         format!(
-            "the {kind} {{place}} joins {} at {} V with {} at {} V, and nothing between them takes the difference",
+            "the {kind} {{place joins}} {} at {} V with {} at {} V, and nothing between them takes the difference",
             name(case, one.net),
             shown(one.nominal),
             name(case, other.net),

@@ -116,7 +116,7 @@ fn capacitor(replacement: &Replacement<'_, '_>) -> Verdict {
         return fault(
             replacement,
             format!(
-                "{called} is an ordinary {kind} part, and {{place}} is {position} and calls for {wanted}"
+                "{called} is an ordinary {kind} part, and {{place is}} {position}, which calls for {wanted}"
             ),
             "an ordinary capacitor at the mains can short and burn, or put the case at mains potential",
             format!("choose a mains capacitor of {wanted}"),
@@ -147,7 +147,7 @@ fn capacitor(replacement: &Replacement<'_, '_>) -> Verdict {
             return fault(
                 replacement,
                 format!(
-                    "{called} is class {class}, and {{place}} is {position} and calls for {wanted}"
+                    "{called} is class {class}, and {{place is}} {position}, which calls for {wanted}"
                 ),
                 consequence,
                 format!("choose a mains capacitor of {wanted} or stronger"),
@@ -224,7 +224,7 @@ fn fuse(replacement: &Replacement<'_, '_>) -> Verdict {
         let values = format!("{is} in place of {was}");
         return fault(
             replacement,
-            format!("{called} is a fuse of {is}, and {{place}} calls for {was}"),
+            format!("{called} is a fuse of {is}, and {{place calls}} for {was}"),
             consequence,
             format!("choose a fuse of {was}"),
             values,
@@ -237,7 +237,7 @@ fn fuse(replacement: &Replacement<'_, '_>) -> Verdict {
     {
         return fault(
             replacement,
-            format!("{called} is a fuse of speed {is}, and {{place}} calls for {was}"),
+            format!("{called} is a fuse of speed {is}, and {{place calls}} for {was}"),
             "a slower fuse lets a fault burn on, a faster one blows at switch-on",
             format!("choose a fuse of speed {was}"),
             format!("{is} in place of {was}"),
@@ -259,7 +259,7 @@ fn fuse(replacement: &Replacement<'_, '_>) -> Verdict {
         return fault(
             replacement,
             format!(
-                "{called} is a fuse for {}, and {{place}} calls for {}",
+                "{called} is a fuse for {}, and {{place calls}} for {}",
                 shown(is),
                 shown(was)
             ),
@@ -304,7 +304,7 @@ fn thermistor(replacement: &Replacement<'_, '_>) -> Verdict {
     fault(
         replacement,
         format!(
-            "{called} is {}, and {{place}} calls for {}",
+            "{called} is {}, and {{place calls}} for {}",
             word(is),
             word(was)
         ),

@@ -231,7 +231,7 @@ fn fault(replacement: &Replacement<'_, '_>, broken: Broken, rails: [(NetId, &Kno
     let told = volts(told);
     let (fact, remedy) = match certainty {
         Certainty::Certain => (
-            format!("{called} is allowed {bounds}{sheet}, and {{place}} has {told} {between}"),
+            format!("{called} is allowed {bounds}{sheet}, and {{place has}} {told} {between}"),
             remedy,
         ),
         Certainty::SheetsDisagree => (

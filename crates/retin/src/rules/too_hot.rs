@@ -120,7 +120,7 @@ fn below_the_old(replacement: &Replacement<'_, '_>, property: Property) -> Answe
             consequence,
             format!("choose a part {what} {old} or more"),
         )
-        .with(origin, format!("{{place}} was {what} {old}"))
+        .with(origin, format!("{{place was}} {what} {old}"))
         .values(format!("{new} in place of {old}")),
     )
 }

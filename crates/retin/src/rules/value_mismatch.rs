@@ -80,13 +80,13 @@ pub(crate) fn judge(replacement: &Replacement<'_, '_>) -> Verdict {
     };
     let fault = Fault::new(
         replacement.new.origin,
-        format!("{called} is {new}, and {{place}} asks for {old}"),
+        format!("{called} is {new}, and {{place asks}} for {old}"),
         consequence,
         format!("choose a part of {bounds} ({})", window.why),
     )
     .with(
         stated.origin,
-        format!("{{place}} asks for {old}, by {}", source.phrase()),
+        format!("{{place asks}} for {old}, by {}", source.phrase()),
     )
     .values(format!("{new} in place of {old}"));
     Verdict::failed(fault)

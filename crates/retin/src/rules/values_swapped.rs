@@ -69,7 +69,7 @@ fn planned(one: &Replacement<'_, '_>, other: &Replacement<'_, '_>) -> Fault {
     let mut fault = Fault::new(
         one.new.origin,
         format!(
-            "{{place}} would hold each other's values: {first} gets {} and asks for {}, {second} gets {} and asks for {}",
+            "{{place}} would hold each other's values: {first} would get {} in place of {}, {second} {} in place of {}",
             gets(one),
             asks(one),
             gets(other),
@@ -84,7 +84,7 @@ fn planned(one: &Replacement<'_, '_>, other: &Replacement<'_, '_>) -> Fault {
             fault = fault.with(
                 stated.origin,
                 format!(
-                    "{} asks for {}, by {}",
+                    "what is asked for at {} is {}, by {}",
                     replacement.part.name,
                     asks(replacement),
                     source.phrase()

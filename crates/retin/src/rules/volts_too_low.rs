@@ -86,7 +86,7 @@ fn alternating_place(
                 "a DC rating says nothing about alternating voltage: a part rated for DC can burn at the mains",
                 "choose a part whose own marking gives an AC rating",
             )
-            .with(replacement.part.line, format!("{{place}} is rated {old}"))
+            .with(replacement.part.line, format!("{{place is}} rated {old}"))
             .values(format!("{new} in place of {old}")),
         ),
         (None, None) => Verdict::lacks("the new part's AC rating"),
@@ -188,6 +188,6 @@ fn lower_than_the_old(replacement: &Replacement<'_, '_>, new: Quantity, old: Qua
         "the maker chose the old rating for what the circuit can put there; a lower one may fail under power",
         format!("choose a part rated {old} or more"),
     )
-    .with(origin, format!("{{place}} was rated {old}"))
+    .with(origin, format!("{{place was}} rated {old}"))
     .values(format!("{new} in place of {old}"))
 }

@@ -10,7 +10,7 @@ pub(super) const RULE: Rule = Rule {
     at: Stage::Order,
     summary: "a part of another kind than the place calls for, a capacitor for a fuse",
     page: include_str!("wrong_kind.md"),
-    judge: Judge::Replacement(judge),
+    judge: Judge::AnyReplacement(judge),
 };
 
 fn judge(replacement: &Replacement<'_, '_>) -> Verdict {
@@ -24,7 +24,7 @@ fn judge(replacement: &Replacement<'_, '_>) -> Verdict {
         Fault::new(
             replacement.new.origin,
             format!(
-                "{} is {}, and {{place}} calls for {}",
+                "{} is {}, and {{place calls}} for {}",
                 replacement.new.called(),
                 new.with_article(),
                 old.with_article()

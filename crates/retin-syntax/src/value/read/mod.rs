@@ -31,6 +31,9 @@ fn read_trimmed(text: &str) -> Result<Value, ValueError> {
     if text == "?" {
         return Ok(Value::Unreadable);
     }
+    if is_surely_plain(text) {
+        return plain(text).map(Plain::into_value);
+    }
     let special = calendar::day(text)
         .or_else(|| calendar::time_of_day(text))
         .or_else(|| two_sides::symmetric_tolerance(text))
@@ -43,6 +46,18 @@ fn read_trimmed(text: &str) -> Result<Value, ValueError> {
         Some(read) => read,
         None => plain(text).map(Plain::into_value),
     }
+}
+
+/// Whether a text holds nothing that any other form is known by: digits with at
+/// most one point among them, and letters without the cross of a size.
+fn is_surely_plain(text: &str) -> bool {
+    let mut points = 0;
+    text.starts_with(|first: char| first.is_ascii_digit())
+        && text.bytes().all(|byte| {
+            points += u32::from(byte == b'.');
+            byte == b'.' || (byte.is_ascii_alphanumeric() && !matches!(byte, b'x' | b'X'))
+        })
+        && points < 2
 }
 
 /// The canonical spelling of a text, where it is a value.

@@ -15,6 +15,7 @@ pub(super) fn qualify(at: &At<'_, '_>, found: &mut Vec<Action>) {
                 | Record::Accept { .. }
                 | Record::Step { .. }
                 | Record::Survey { .. }
+                | Record::SurveyGoBy { .. }
                 | Record::Target { .. }
                 | Record::Entry { .. }
                 | Record::Changed { .. }

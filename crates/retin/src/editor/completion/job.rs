@@ -13,6 +13,19 @@ impl List<'_, '_> {
             self.parts(&[], false);
             return;
         }
+        match self.last() {
+            Some(Token::Go) => {
+                self.word(Token::By, "whose claim the job goes by");
+                return;
+            }
+            Some(Token::By) => {
+                for (_, token, doc) in ClaimSource::all() {
+                    self.word(token, doc);
+                }
+                return;
+            }
+            _ => {}
+        }
         let kind = self.kind_of_first();
         if self.last() == Some(Token::Beep) {
             self.leads(kind);
@@ -28,6 +41,7 @@ impl List<'_, '_> {
             for (_, token, doc) in ClaimSource::all() {
                 self.word(token, doc);
             }
+            self.add(What::Keyword, "go by", "whose claim the job goes by");
         }
         self.facts(Place::Part, kind);
     }

@@ -424,6 +424,15 @@ mod tests {
     }
 
     #[test]
+    fn what_was_found_has_a_source() {
+        let of = |line: &str| labels(&mixer("  psu.C2  meter 61uF\n", line));
+        let found = of("  psu.C2 $0\n");
+        assert!(found.contains(&"meter".to_owned()) && found.contains(&"go by".to_owned()));
+        assert_eq!(of("  psu.C2 go by $0\n")[..2], ["schematic", "list"]);
+        assert_eq!(of("  psu.C2 beep $0\n")[..2], ["+", "-"]);
+    }
+
+    #[test]
     fn steps_follow_steps() {
         let fixture = mixer("   after strip\n", "   after $0\n");
         assert_eq!(labels(&fixture), ["strip"]);
