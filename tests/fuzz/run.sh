@@ -1,6 +1,6 @@
 #!/bin/sh
 # Fuzzes one target for some seconds, seeded with the shipped jobs and with the
-# files of the corpus: `sh tests/fuzz/run.sh check 300`. Also: format, value.
+# files of the corpus: `sh tests/fuzz/run.sh check 300`. Also: format, merge, value.
 #
 # Needs `cargo install cargo-fuzz`. Only the fuzzing engine wants a nightly
 # compiler; RUSTC_BOOTSTRAP lets the stable one do, without the sanitizer, which

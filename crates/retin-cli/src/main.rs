@@ -4,10 +4,13 @@
 //! [`Status`] to leave with.
 
 mod check;
+mod compare;
 mod completions;
 mod explain;
 mod format;
+mod git;
 mod man;
+mod merge;
 mod read;
 mod replace;
 mod select;
@@ -34,6 +37,8 @@ Examples:
   retin check                     check every job below the current folder
   retin format jobs/26-031.retin  write one file in its canonical form
   retin explain volts-too-low     why a finding matters and what to do
+  retin compare HEAD~1:jobs/26-031.retin jobs/26-031.retin
+                                  what changed, in the words of the bench
   retin work corner 10k 10nF      compute something
 
 Exit status: 0 nothing wrong, 1 errors found, 2 wrong use or a file that cannot be read.";
@@ -44,6 +49,8 @@ enum Command {
     Format(format::Arguments),
     Explain(explain::Arguments),
     Volts(volts::Arguments),
+    Compare(compare::Arguments),
+    Merge(merge::Arguments),
     Start(start::Arguments),
     Work(work::Arguments),
     Completions(completions::Arguments),
@@ -55,11 +62,14 @@ enum Command {
 enum Status {
     /// Nothing is wrong.
     Fine,
-    /// Errors were found, or files that are not in their canonical form, or a
-    /// value lies where a formula is not valid.
+    /// Errors were found, or files that are not in their canonical form, or
+    /// differences, or conflicts, or a value lies where a formula is not valid.
     Found,
     /// The command was used wrongly, or something could not be read or written.
     Failed,
+    /// A join that git asked for could not be made. Git takes this for a
+    /// failure, where a smaller number would mean conflicts.
+    Abandoned,
 }
 
 impl From<Status> for ExitCode {
@@ -68,6 +78,7 @@ impl From<Status> for ExitCode {
             Status::Fine => 0,
             Status::Found => 1,
             Status::Failed => 2,
+            Status::Abandoned => 129,
         })
     }
 }
@@ -91,6 +102,8 @@ fn run(arguments: Arguments) -> io::Result<Status> {
         Command::Format(arguments) => format::run(&arguments),
         Command::Explain(arguments) => explain::run(&arguments),
         Command::Volts(arguments) => volts::run(&arguments),
+        Command::Compare(arguments) => compare::run(&arguments),
+        Command::Merge(arguments) => merge::run(&arguments),
         Command::Start(arguments) => start::run(&arguments),
         Command::Work(arguments) => work::run(&arguments),
         Command::Completions(arguments) => completions::run(&arguments, Arguments::command()),

@@ -13,7 +13,7 @@ use tempfile::{Builder, NamedTempFile};
 /// # Errors
 /// When the file may not be written, or its folder, or the disk is full: the
 /// reason, as the end of a sentence.
-pub fn replace(path: &Path, text: &str) -> Result<(), String> {
+pub fn replace(path: &Path, text: impl AsRef<[u8]>) -> Result<(), String> {
     let in_words = |error: io::Error| trouble(&error);
     // A link would be replaced by a file; what it leads to is meant.
     let path = path.canonicalize().map_err(in_words)?;
@@ -22,19 +22,43 @@ pub fn replace(path: &Path, text: &str) -> Result<(), String> {
         return Err("it is write-protected".into());
     }
     let folder = path.parent().unwrap_or(Path::new("."));
-    write_beside(folder, text, permissions)
+    write_beside(folder, text.as_ref(), Some(permissions))
         .and_then(|beside| beside.persist(&path).map_err(io::Error::from))
         .map(|_| ())
         .map_err(|error| format!("its folder does not take the new text, {}", trouble(&error)))
 }
 
-fn write_beside(folder: &Path, text: &str, permissions: Permissions) -> io::Result<NamedTempFile> {
-    let mut beside = Builder::new()
-        .prefix(".retin-")
-        .suffix(".tmp")
-        .tempfile_in(folder)?;
-    beside.write_all(text.as_bytes())?;
-    beside.as_file().set_permissions(permissions)?;
+/// Writes a file that is not there yet, whole or not at all.
+///
+/// # Errors
+/// When there is such a file, or its folder does not take it: the reason, as
+/// the end of a sentence.
+pub fn create(path: &Path, text: &str) -> Result<(), String> {
+    let folder = path.parent().unwrap_or(Path::new("."));
+    write_beside(folder, text.as_bytes(), None)
+        .and_then(|beside| beside.persist_noclobber(path).map_err(io::Error::from))
+        .map(|_| ())
+        .map_err(|error| format!("its folder does not take it, {}", trouble(&error)))
+}
+
+fn write_beside(
+    folder: &Path,
+    bytes: &[u8],
+    permissions: Option<Permissions>,
+) -> io::Result<NamedTempFile> {
+    let mut builder = Builder::new();
+    builder.prefix(".retin-").suffix(".tmp");
+    #[cfg(unix)]
+    if permissions.is_none() {
+        // What everybody's new files have; the system takes away what it withholds.
+        use std::os::unix::fs::PermissionsExt as _;
+        builder.permissions(Permissions::from_mode(0o666));
+    }
+    let mut beside = builder.tempfile_in(folder)?;
+    beside.write_all(bytes)?;
+    if let Some(permissions) = permissions {
+        beside.as_file().set_permissions(permissions)?;
+    }
     beside.as_file().sync_all()?;
     Ok(beside)
 }

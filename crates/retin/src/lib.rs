@@ -5,10 +5,12 @@
 
 pub mod check;
 pub mod circuit;
+pub mod compare;
 pub mod editor;
 pub mod finding;
 pub mod library;
 pub mod meaning;
+pub mod merge;
 pub mod operating_point;
 pub mod outline;
 pub mod physics;
@@ -20,4 +22,5 @@ pub mod shop;
 pub mod sources;
 pub mod stage;
 pub mod swaps;
+pub mod time;
 mod words;

@@ -89,8 +89,9 @@ struct Finding<'o> {
     found_for: Vec<String>,
 }
 
+/// A place in a file, for programs.
 #[derive(Serialize)]
-struct Range {
+pub struct Range {
     file: String,
     start: Position,
     end: Position,
@@ -245,7 +246,8 @@ fn finding<'o>(found: &'o Found, outcome: &Outcome, name: &dyn Fn(&str) -> Strin
     }
 }
 
-fn range(spot: &Spot, name: &dyn Fn(&str) -> String) -> Range {
+/// A place with its file called by `name`.
+pub fn range(spot: &Spot, name: &dyn Fn(&str) -> String) -> Range {
     let position = |offset| {
         let at = spot.text.position(offset);
         Position {

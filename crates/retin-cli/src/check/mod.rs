@@ -1,7 +1,7 @@
 //! `retin check`: judges jobs and prints what is wrong.
 
-mod found;
-mod json;
+pub mod found;
+pub mod json;
 mod judge;
 pub mod library;
 mod progress;

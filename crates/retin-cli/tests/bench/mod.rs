@@ -3,6 +3,8 @@
 // Each test file takes what it needs of this.
 #![allow(dead_code, reason = "shared by several test programs")]
 
+pub mod repository;
+
 use assert_cmd::Command;
 use std::fs;
 use std::path::PathBuf;

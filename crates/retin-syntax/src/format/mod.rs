@@ -150,7 +150,7 @@ impl<'t> Layout<'t> {
     fn write_rows(&mut self) {
         for (index, line) in self.tree.lines.iter().enumerate() {
             let indent = self.levels[index] * 2;
-            let row = (line.record != Record::Broken)
+            let row = (!matches!(line.record, Record::Broken | Record::Unresolved))
                 .then(|| {
                     let id = LineId(index as u32);
                     record::write_row(self.text, self.tree, id, &mut self.sheet)

@@ -3,22 +3,26 @@
 //! The outline comes from indentation alone; each line is then read by the
 //! one-line grammar that its parent allows. A line that cannot be read becomes
 //! [`Record::Broken`] and spoils nothing else: lines below it are read by the
-//! grammar of their section.
+//! grammar of their section. Markers of an undecided join of two versions are
+//! told in [`unresolved`].
 
 mod grammar;
+mod log;
 mod message;
 mod records;
+pub mod unresolved;
 mod why;
 
 use crate::lexer::{first_byte, lex};
 use crate::limits;
 use crate::span::Span;
 use crate::tables::properties::{Place, takes};
-use crate::tables::{ClaimSource, PlanVerb, kinds};
+use crate::tables::{ClaimSource, PlanVerb, kinds, verbs};
 use crate::token::Token;
 use crate::tree::{Heading, HeadingKind, Lexeme, Line, LineId, Record, SyntaxError, Tree};
 use chumsky::prelude::*;
 use records::{Grammar, Shape};
+use unresolved::Unresolved;
 
 /// Reads a whole file. Never fails: what cannot be read is in [`Tree::errors`].
 pub fn parse(text: &str) -> Tree {
@@ -54,6 +58,8 @@ struct RawLine {
     /// One past the last token, a comment included.
     full_end: usize,
     indent: u32,
+    /// Bytes of blanks before the first token.
+    blanks: u32,
     bytes: u32,
 }
 
@@ -65,6 +71,7 @@ struct Outline<'t> {
     errors: Vec<SyntaxError>,
     /// Open lines, outermost first, with their indentation.
     stack: Vec<(u32, LineId)>,
+    unresolved: Unresolved,
 }
 
 impl<'t> Outline<'t> {
@@ -76,6 +83,7 @@ impl<'t> Outline<'t> {
             lines: Vec::new(),
             errors: Vec::new(),
             stack: Vec::new(),
+            unresolved: Unresolved::new(text),
         }
     }
 
@@ -101,6 +109,7 @@ impl<'t> Outline<'t> {
                     end,
                     full_end,
                     indent: columns(Span::new(line_start, start).of(self.text)),
+                    blanks: start - line_start,
                     bytes: newline.map_or(self.text.len() as u32, |span| span.start) - line_start,
                 };
                 self.line(&raw);
@@ -118,6 +127,22 @@ impl<'t> Outline<'t> {
 
     fn line(&mut self, raw: &RawLine) {
         let id = LineId(self.lines.len() as u32);
+        let typed = Span::new(
+            self.lexemes[raw.first].1.start - raw.blanks,
+            self.lexemes[raw.full_end - 1].1.end,
+        );
+        if let Some(error) = self.unresolved.takes(typed, self.text) {
+            self.errors.extend(error);
+            self.lines.push(Line {
+                span: self.lexemes[raw.first].1.to(self.lexemes[raw.end - 1].1),
+                indent: raw.indent,
+                parent: self.stack.last().map(|open| open.1),
+                end: id.0 + 1,
+                lexemes: (raw.first as u32, raw.full_end as u32),
+                record: Record::Unresolved,
+            });
+            return;
+        }
         while let Some(&(indent, open)) = self.stack.last() {
             if indent < raw.indent {
                 break;
@@ -269,7 +294,7 @@ impl<'t> Outline<'t> {
             Record::Part { .. } => self.below_part(parent, tokens),
             Record::Accept { .. } if first == Token::For => Ok(Shape::For),
             Record::Step { .. } if first == Token::Caution => Ok(Shape::Caution),
-            Record::Day { .. } => Ok(Shape::Entry),
+            Record::Day { .. } => self.entry(tokens),
             _ => Err(SyntaxError {
                 span: at,
                 message: "nothing but prose can stand below this line".into(),
@@ -316,11 +341,45 @@ impl<'t> Outline<'t> {
             HeadingKind::Found => Ok(Shape::Survey),
             HeadingKind::Plan if first == Token::Accept => Ok(Shape::Accept),
             HeadingKind::Plan if PlanVerb::of(first).is_some() => Ok(Shape::Plan),
+            HeadingKind::Plan if verbs::is_log_verb(first) => {
+                Err(message::past_in_a_plan(first, at, self.text))
+            }
             HeadingKind::Plan => Err(message::not_a_plan_verb(at, self.text)),
-            HeadingKind::Steps => Ok(Shape::Step),
+            HeadingKind::Steps => match tokens.get(1) {
+                Some((verb, at)) if verbs::is_log_verb(*verb) => {
+                    Err(message::past_in_a_plan(*verb, *at, self.text))
+                }
+                _ => Ok(Shape::Step),
+            },
             HeadingKind::Targets => Ok(Shape::Target),
             HeadingKind::Log => Ok(Shape::Day),
         }
+    }
+
+    /// An entry has a verb in the past tense: behind its time, or behind the
+    /// time and the initials.
+    fn entry(&self, tokens: &[Lexeme]) -> Result<Shape, SyntaxError> {
+        let mut at = 0;
+        if tokens[0].0 == Token::Number {
+            at = 1;
+            if tokens.get(1).is_some_and(|lexeme| lexeme.0 == Token::Unit) {
+                at = 2;
+            }
+        }
+        let Some(&(first, first_at)) = tokens.get(at) else {
+            return Ok(Shape::Entry);
+        };
+        let second = tokens.get(at + 1);
+        if verbs::is_log_verb(first)
+            || (first == Token::Word && second.is_some_and(|lexeme| verbs::is_log_verb(lexeme.0)))
+        {
+            return Ok(Shape::Entry);
+        }
+        Err(message::not_a_log_verb(
+            (first, first_at),
+            second.copied(),
+            self.text,
+        ))
     }
 
     fn below_group(&self, group: LineId, tokens: &[Lexeme]) -> Result<Shape, SyntaxError> {
@@ -372,7 +431,7 @@ impl<'t> Outline<'t> {
                     self.below_group(parent, tokens)
                 }
             }
-            HeadingKind::Log => Ok(Shape::Entry),
+            HeadingKind::Log => self.entry(tokens),
             HeadingKind::Plan if first == Token::For => Ok(Shape::For),
             HeadingKind::Steps if first == Token::Caution => Ok(Shape::Caution),
             _ => Err(nothing()),

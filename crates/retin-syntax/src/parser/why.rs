@@ -39,6 +39,7 @@ pub(super) enum Sort {
     LeadOrDirection,
     StepVerb,
     LogVerb,
+    Initials,
 }
 
 impl Sort {
@@ -61,6 +62,7 @@ impl Sort {
             Sort::LeadOrDirection => "a lead or a direction",
             Sort::StepVerb => "what the step does, such as `remove`",
             Sort::LogVerb => "what was done, such as `removed`",
+            Sort::Initials => "initials",
         }
     }
 }

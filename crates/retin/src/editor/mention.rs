@@ -7,7 +7,8 @@ use crate::rules::RULES;
 use crate::sources::{FileId, Origin};
 use retin_syntax::tables::Property;
 use retin_syntax::tree::{
-    Claim, Fact, HeadingKind, LineId, Pin, Record, Selector, SelectorChoice, WithPart, Word,
+    Claim, Fact, HeadingKind, LineId, LogLine, Pin, Record, Selector, SelectorChoice, WithPart,
+    Word,
 };
 use retin_syntax::{Span, Token};
 
@@ -76,6 +77,7 @@ pub fn on_line(snapshot: &Snapshot<'_>, file: FileId, line: LineId) -> Vec<Menti
         file,
         text: snapshot.text(file),
         board: None,
+        scope: None,
         found: Vec::new(),
     };
     let tree = snapshot.tree(file);
@@ -120,6 +122,8 @@ struct Finder<'c, 'a> {
     text: &'c str,
     /// The board whose section the line stands in.
     board: Option<BoardId>,
+    /// The copies of it that an entry of the log names before its parts.
+    scope: Option<Vec<u16>>,
     found: Vec<Mention>,
 }
 
@@ -282,25 +286,33 @@ impl<'c> Finder<'c, '_> {
                     self.point(*to);
                 }
             }
-            Record::Entry {
-                verb,
-                names,
-                to,
-                except,
-                with,
-                ..
-            } => {
-                for word in names.iter().chain(to).chain(except) {
-                    match verb.token {
-                        Token::Ordered | Token::Arrived => self.stocked(*word),
-                        _ => self.point(*word),
-                    }
-                }
-                for word in with {
-                    self.entry(*word);
-                }
-            }
+            Record::Entry(entry) => self.entry_of_log(entry),
             _ => {}
+        }
+    }
+
+    fn entry_of_log(&mut self, entry: &LogLine) {
+        self.boards(&entry.scope);
+        // Behind boards, names are those of their parts: `ch1 C1..C40`.
+        let scope: Vec<Subject> = self
+            .found
+            .iter()
+            .flat_map(|mention| mention.subjects.iter().copied())
+            .collect();
+        self.board = scope.first().copied().and_then(board_of);
+        self.scope = copies(&scope).filter(|_| self.board.is_some());
+        if let Some(selector) = &entry.selector {
+            self.selector(selector);
+        }
+        (self.board, self.scope) = (None, None);
+        for item in &entry.items {
+            self.stocked(item.name);
+        }
+        for word in &entry.to {
+            self.point(*word);
+        }
+        for part in entry.with.iter().chain(&entry.instead) {
+            self.new_part(part);
         }
     }
 
@@ -639,7 +651,11 @@ impl<'c> Finder<'c, '_> {
         };
         let parts = find(None);
         let sections = rest.get(1).map(|section| find(Some(section.text)));
-        let copies = has_board.then(|| copies(&boards)).flatten();
+        let copies = if has_board {
+            copies(&boards)
+        } else {
+            self.scope.clone()
+        };
         let mut added = Vec::new();
         if has_board {
             added.push((segments[0].span, boards, None));

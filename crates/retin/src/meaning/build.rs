@@ -1,11 +1,12 @@
 //! From the outline of several files to one [`Case`].
 
 use super::problem::{Problem, ProblemKind};
-use super::{Case, Facts, Stated, board, job, nets, plan, shelf};
+use super::{Case, Facts, Stated, board, job, log, nets, plan, shelf, targets};
 use crate::library;
 use crate::potentials::Potentials;
 use crate::sources::{FileId, Origin, PathProblem, Sources};
 use crate::stage::Stage;
+use crate::time::{Replay, replay};
 use retin_syntax::Span;
 use retin_syntax::limits::USE_DEPTH;
 use retin_syntax::tables::{kinds, properties};
@@ -83,15 +84,16 @@ pub(super) fn build<'a>(sources: &'a Sources, root: FileId) -> Case<'a> {
     for section in own() {
         match section.heading.kind {
             HeadingKind::Steps => job::steps(&mut reader, section),
-            HeadingKind::Targets => job::targets(&mut reader, section),
-            HeadingKind::Log => job::log(&mut reader, section),
+            HeadingKind::Targets => targets::targets(&mut reader, section),
+            HeadingKind::Log => log::log(&mut reader, section),
             _ => {}
         }
     }
     reader.sections_without_job(root, &sections);
     plan::decide(&mut reader);
     reader.case.potentials = Potentials::of_rails(&reader.case.nets);
-    reader.case.stage = job::stage(&reader.case);
+    reader.case.stage = log::stage(&reader.case);
+    reader.case.replay = replay(&reader.case);
     reader.case
 }
 
@@ -102,6 +104,7 @@ fn empty<'a>(sources: &'a Sources, root: FileId, library: library::Known<'a>) ->
         model: None,
         boards: Vec::new(),
         parts: Vec::new(),
+        links: Vec::new(),
         shelves: Vec::new(),
         entries: Vec::new(),
         library,
@@ -111,6 +114,7 @@ fn empty<'a>(sources: &'a Sources, root: FileId, library: library::Known<'a>) ->
         acceptances: Vec::new(),
         nets: nets::Nets::default(),
         potentials: Potentials::default(),
+        replay: Replay::default(),
         problems: Vec::new(),
         stage: Stage::List,
         boards_by_name: Default::default(),

@@ -1,20 +1,17 @@
 //! Writes the reading that proves a repair: continuity between its two ends.
 
 use super::{Action, At, Sort, write};
-use retin_syntax::tree::{Record, Word};
+use retin_syntax::tree::{LogLine, Record, SelectorChoice, Word};
 use retin_syntax::{Span, Token};
 
 pub(super) fn prove(at: &At<'_, '_>, found: &mut Vec<Action>) {
-    let Some(Record::Entry {
-        verb, names, to, ..
-    }) = at.record()
-    else {
+    let Some(Record::Entry(entry)) = at.record() else {
         return;
     };
-    let (Some(from), Some(to)) = (names.first(), to.first()) else {
+    let Some((from, to)) = ends(entry).filter(|_| entry.verb.token == Token::Repaired) else {
         return;
     };
-    if verb.token != Token::Repaired || is_proved(at, *from, *to) {
+    if is_proved(at, from, to) {
         return;
     }
     let text = at.caret.text;
@@ -36,19 +33,25 @@ pub(super) fn prove(at: &At<'_, '_>, found: &mut Vec<Action>) {
     ));
 }
 
+/// The two ends that an entry names.
+fn ends(entry: &LogLine) -> Option<(Word, Word)> {
+    let SelectorChoice::Names(names) = &entry.selector.as_ref()?.choice else {
+        return None;
+    };
+    Some((*names.first()?, *entry.to.first()?))
+}
+
 /// Whether a later entry measures between the two ends, either way round.
 fn is_proved(at: &At<'_, '_>, one: Word, other: Word) -> bool {
     let text = at.caret.text;
-    let ends = [one.text(text), other.text(text)];
+    let wanted = [one.text(text), other.text(text)];
     let is_proof = |record: &Record| match record {
-        Record::Entry {
-            verb, names, to, ..
-        } if verb.token == Token::Measured => {
-            let (Some(from), Some(to)) = (names.first(), to.first()) else {
+        Record::Entry(entry) if entry.verb.token == Token::Measured => {
+            let Some((from, to)) = ends(entry) else {
                 return false;
             };
             let read = [from.text(text), to.text(text)];
-            read == ends || read == [ends[1], ends[0]]
+            read == wanted || read == [wanted[1], wanted[0]]
         }
         _ => false,
     };

@@ -22,7 +22,8 @@ impl List<'_, '_> {
             .map(|lexeme| lexeme.0)
             .find(|token| verbs::is_log_verb(*token))
         else {
-            if before.len() <= 1 {
+            // A time and initials may stand before the verb.
+            if before.len() <= 2 {
                 for (row, past) in verbs::STEP_VERBS {
                     self.word(*past, row.doc);
                 }
@@ -105,7 +106,7 @@ impl List<'_, '_> {
         let log = self.snapshot.case.job.iter().flat_map(|job| &job.log);
         let mut places: Vec<PlaceId> = log
             .filter(|entry| entry.verb == verb && !self.is_this(entry.origin.span.start))
-            .flat_map(|entry| entry.places.iter().copied())
+            .flat_map(|entry| entry.subject.places.iter().copied())
             .collect();
         places.sort_unstable();
         places.dedup();

@@ -147,7 +147,7 @@ fn plan(snapshot: &Snapshot<'_>, place: PlaceId) -> Vec<Block> {
             let label = match objection(&new) {
                 None => "why it fits",
                 Some(objection) => {
-                    blocks.push(Block::Row("does not fit", objection));
+                    blocks.push(Block::Row("does not fit", new.name_in(&objection)));
                     "compared"
                 }
             };
@@ -242,7 +242,11 @@ fn log(snapshot: &Snapshot<'_>, place: PlaceId) -> Vec<String> {
     let entries = snapshot.case.job.iter().flat_map(|job| &job.log);
     let mut lines: Vec<String> = entries
         .rev()
-        .filter(|entry| entry.places.contains(&place))
+        .filter(|entry| {
+            let subject = &entry.subject;
+            let has_pad = subject.pads.iter().any(|pad| pad.place == place);
+            has_pad || subject.covers(snapshot.case, place)
+        })
         .take(MOST_LINES)
         .map(|entry| with_day(snapshot, entry.origin))
         .collect();

@@ -93,7 +93,6 @@ pub(in crate::editor) fn facts_of(record: &Record) -> Vec<&Fact> {
         | Record::Exception { facts, .. }
         | Record::Step { facts, .. }
         | Record::Target { facts, .. }
-        | Record::Entry { facts, .. }
         | Record::Claim {
             claim: Claim::Facts { facts, .. },
             ..
@@ -102,6 +101,12 @@ pub(in crate::editor) fn facts_of(record: &Record) -> Vec<&Fact> {
             claim: Claim::Facts { facts, .. },
             ..
         } => facts.iter().collect(),
+        Record::Entry(entry) => entry
+            .with
+            .iter()
+            .flat_map(|part| &part.facts)
+            .chain(&entry.facts)
+            .collect(),
         Record::Plan(line) => line
             .with
             .iter()
