@@ -6,6 +6,7 @@
 pub mod check;
 pub mod circuit;
 pub mod compare;
+pub mod editor;
 pub mod finding;
 pub mod library;
 pub mod meaning;

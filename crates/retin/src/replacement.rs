@@ -331,6 +331,51 @@ fn one<'c, 'a>(
 /// Most entries that are named where nothing fits.
 const MOST_REFUSED: usize = 3;
 
+/// What becomes of one place that gets a new part; none where the plan wants
+/// something else of it.
+pub fn replacement_at<'c, 'a>(case: &'c Case<'a>, place: PlaceId) -> Option<Chosen<'c, 'a>> {
+    let line = case.plan_line(case.decision(place)?.line);
+    if !matches!(line.verb, PlanVerb::Replace | PlanVerb::Add) {
+        return None;
+    }
+    let fitted = as_fitted(case, place, line);
+    one(case, place.part, vec![place.copy], line, fitted)
+}
+
+/// The entries of the shelves of `line` that fit a place, best first.
+pub fn fitting<'c, 'a>(
+    case: &'c Case<'a>,
+    place: PlaceId,
+    line: &'c PlanEntry<'a>,
+) -> Vec<Replacement<'c, 'a>> {
+    let old = case.goes_by(place);
+    let asked = old_value(case, &old);
+    let entries = line
+        .from
+        .iter()
+        .flat_map(|shelf| &case.shelves[*shelf].entries);
+    let mut near: Vec<(Rank, EntryId, NewSide<'c, 'a>)> = entries
+        .map(|entry| (*entry, NewSide::entry(case, *entry, line.origin)))
+        .filter(|(_, new)| is_related(&old, new) && differs(asked, &old, new).is_none())
+        .map(|(entry, new)| (rank(case, asked, &old, &new), entry, new))
+        .collect();
+    near.sort_by_key(|row| (row.0, row.1));
+    near.into_iter()
+        .map(|(_, _, new)| Replacement {
+            case,
+            place,
+            copies: vec![place.copy],
+            line,
+            part: case.part(place.part),
+            old: old.clone(),
+            new,
+            fitted: None,
+            swapped_with: None,
+        })
+        .filter(|candidate| objection(candidate).is_none())
+        .collect()
+}
+
 /// Whether the kinds can stand in for each other.
 pub(crate) fn is_related(old: &GoingBy<'_, '_>, new: &NewSide<'_, '_>) -> bool {
     let (Some(old), Some(new)) = (old.kind, new.kind) else {

@@ -279,6 +279,21 @@ impl<'a> Case<'a> {
         self.board(self.part(id).board)
     }
 
+    /// The board of this name; for a copy's name, which copy.
+    pub fn board_named(&self, name: &str) -> Option<(BoardId, Option<u16>)> {
+        self.boards_by_name.get(name).copied()
+    }
+
+    /// The part of this name on a board.
+    pub fn part_named(&self, board: BoardId, name: &str) -> Option<PartId> {
+        self.parts_by_name.get(&(board, name.to_owned())).copied()
+    }
+
+    /// The shelf entry of this name.
+    pub fn entry_named(&self, name: &str) -> Option<EntryId> {
+        self.entries_by_name.get(name).copied()
+    }
+
     /// Every copy of a board.
     pub fn copies_of(&self, board: BoardId) -> impl Iterator<Item = BoardCopy> + use<> {
         (0..self.board(board).copies.len() as u16).map(move |copy| (board, copy))
