@@ -1,0 +1,475 @@
+/**
+ * Retin for tree-sitter: what `syntax/grammar.ebnf` says, as a parser that
+ * editors run.
+ *
+ * The words come from `syntax/words.json`, which is made from the tables of the
+ * program. Lines and blocks come from `src/scanner.c`. Two things are left to
+ * the program: what a value means, and how long a line may be.
+ *
+ * A word is read by its place. Where a name stands, every word is a name but
+ * those of the reserved set of that place; elsewhere no reserved word is one.
+ */
+
+/* global grammar, choice, field, optional, repeat, repeat1, reserved, seq, token, prec, alias */
+
+const words = require("../words.json");
+
+/** A character that a word may hold. */
+const CHARACTER = '[^\\s,()"\\u0000-\\u001f\\u007f]';
+
+/** Words that join two slots of a line; as names they are written in quotes. */
+const CONNECTIVES = ["on", "except", "from", "with", "and", "to", "after", "because"];
+
+/** Several with commas between them. */
+function commas(rule) {
+  return seq(rule, repeat(seq(",", rule)));
+}
+
+/** One of these words, visible in the tree by its text alone. */
+function oneOf(list) {
+  return choice(...list);
+}
+
+/** A line, and what may stand below it. */
+function line($, content, ...below) {
+  return seq(
+    content,
+    $._newline,
+    repeat(seq($._indent, repeat1(choice(...below, $.prose)), $._dedent)),
+  );
+}
+
+/** What states a property by name in a place. */
+function named($, place) {
+  return Object.entries(words.properties[place]).map(([word, takes]) => {
+    const name = field("property", alias(word, $.property_name));
+    const value =
+      place === "targets" ? field("value", seq(optional($.limit), $.value)) : field("value", $.value);
+    if (takes.choice) return seq(name, field("value", choice(alias(oneOf(takes.choice), $.choice), $._name)));
+    switch (takes) {
+      case "nothing":
+        return name;
+      case "value":
+        return seq(name, value);
+      case "word":
+        return seq(name, field("value", $._name));
+      case "text":
+        return seq(name, field("value", $.text));
+      case "point":
+        return seq(name, field("value", $.point));
+      case "size":
+        return seq(name, field("value", $.size));
+      case "with names":
+        // A comma behind the names goes on with them.
+        return prec.right(seq(name, alias("with", $.joining), commas(field("value", $._name)), optional(",")));
+      case "names":
+        return prec.right(seq(name, commas(field("value", $._name)), optional(",")));
+      default:
+        throw new Error(`${word} takes ${takes}, which no rule is written for`);
+    }
+  });
+}
+
+/** The places that have facts, and what else a fact may be there. */
+const PLACES = Object.keys(words.properties).filter((place) => place !== "link");
+
+/** Rules for the facts of every place: `_part_facts`, `part_fact`, … */
+function factRules() {
+  const rules = {};
+  for (const place of PLACES) {
+    const more = ($) => [
+      ...(place === "plan" ? [$.mounting] : []),
+      ...(place === "shelf" ? [$.price] : []),
+    ];
+    // A line that begins with a property's name, and the facts behind it.
+    if (["model", "board", "job", "shelf", "packages", "devices"].includes(place)) {
+      rules[`${place}_setting`] = ($) =>
+        line($, seq(alias($[`_${place}_named`], $.fact), optional(","), optional($[`_${place}_facts`])));
+    }
+    const namedRules = ($) => named($, place);
+    rules[`_${place}_named`] = ($) => choice(...namedRules($));
+    rules[`_${place}_fact`] = ($) =>
+      choice(alias($[`_${place}_named`], $.fact), ...more($), $.orientation, $._bare, $.kind);
+    rules[`_${place}_facts`] = ($) => repeat1(seq($[`_${place}_fact`], optional(",")));
+  }
+  return rules;
+}
+
+/**
+ * A part line: names, facts and leads. On a board, outside a group, one of the
+ * facts has to be the part's kind.
+ */
+function described($, place) {
+  const facts = optional($[`_${place}_facts`]);
+  return choice(facts, seq(facts, $.pins, facts));
+}
+
+function describedWithKind($, place) {
+  const facts = optional($[`_${place}_facts`]);
+  const before = repeat(seq(choice(alias($[`_${place}_named`], $.fact), $.orientation, $._bare), optional(",")));
+  const kind = seq($.kind, optional(","));
+  return choice(
+    seq(before, kind, facts, optional(seq($.pins, facts))),
+    seq(before, $.pins, before, kind, facts),
+  );
+}
+
+module.exports = grammar({
+  name: "retin",
+
+  externals: ($) => [$._newline, $._indent, $._dedent, $._blank, $.comment, $._error_sentinel],
+
+  extras: ($) => [/[ \t\uFEFF]/, $.comment, $._blank],
+
+  word: ($) => $.word,
+
+  reserved: {
+    // Where a word states a fact, no reserved word is one.
+    global: ($) => words.reserved,
+    // The first word of a line below a group is a name, if no property's.
+    part: ($) => Object.keys(words.properties.part),
+    shelf: ($) => Object.keys(words.properties.shelf),
+    devices: ($) => Object.keys(words.properties.devices),
+    log: ($) => [...CONNECTIVES, ...words.conditions, ...Object.keys(words.properties.log)],
+    step: ($) => [...CONNECTIVES, ...words.conditions, "every", "everything"],
+    selector: ($) => [...CONNECTIVES, "every", "everything"],
+    // Everywhere else a name may be any word.
+    none: ($) => [],
+  },
+
+  conflicts: ($) => [[$.value, $._lead]],
+
+  rules: {
+    source_file: ($) =>
+      seq(
+        repeat(seq($._indent, repeat1($.prose), $._dedent)),
+        repeat(choice($.use, $._section, $.prose)),
+      ),
+
+    _section: ($) =>
+      choice(
+        $.model,
+        $.board,
+        $.wiring,
+        $.link,
+        $.shelf,
+        $.packages,
+        $.devices,
+        $.job,
+        $.found,
+        $.plan,
+        $.steps,
+        $.targets,
+        $.log,
+      ),
+
+    prose: ($) => line($, $.prose_text),
+    prose_text: ($) => token(/\|[^\n\r]*/),
+
+    use: ($) => line($, seq("use", field("path", $.text))),
+
+    // ---- The model sheet ----
+
+    model: ($) =>
+      line($, seq("model", field("name", $._name), field("title", optional($.text))), $.changed, $.model_setting),
+    changed: ($) => line($, seq("changed", $.value, commas($._name), $.text)),
+
+    board: ($) =>
+      line(
+        $,
+        seq(
+          "board",
+          field("name", $._name),
+          field("title", optional($.text)),
+          optional(seq("as", field("copies", commas($._name)))),
+        ),
+        $.rail,
+        $.net,
+        $.zone,
+        $.board_setting,
+        $.group,
+        alias($.lone_part, $.part),
+      ),
+    wiring: ($) =>
+      line(
+        $,
+        seq(
+          "wiring",
+          field("name", $._name),
+          field("title", optional($.text)),
+          optional(seq("as", field("copies", commas($._name)))),
+        ),
+        $.rail,
+        $.net,
+        $.zone,
+        $.board_setting,
+        $.group,
+        alias($.lone_part, $.part),
+      ),
+    rail: ($) => line($, seq("rail", field("name", $._name), optional($._board_facts))),
+    net: ($) => line($, seq("net", field("name", $._name), field("title", optional($.text)))),
+    zone: ($) => line($, seq("zone", field("name", $._name), $.point, "to", $.point)),
+
+    group: ($) => line($, seq(field("kind", $.kind), optional(","), optional($._part_facts)), $.part),
+    part: ($) =>
+      line(
+        $,
+        seq($._part_names, described($, "part")),
+        $.claim,
+        $.go_by,
+        $.part_section,
+        $.exception,
+      ),
+    lone_part: ($) =>
+      line(
+        $,
+        seq(commas(field("name", $._name)), describedWithKind($, "part")),
+        $.claim,
+        $.go_by,
+        $.part_section,
+        $.exception,
+      ),
+    _part_names: ($) =>
+      seq(
+        field("name", choice(reserved("part", alias($.word, $.name)), $._number_name, $.text)),
+        repeat(seq(",", field("name", $._name))),
+      ),
+
+    claim: ($) =>
+      line($, $._claim),
+    _claim: ($) =>
+      choice(
+        // A lead that sounds to a net.
+        seq(
+          field("source", alias("beep", $.source)),
+          optional(seq(field("lead", $._any_lead), field("net", optional($._name)))),
+        ),
+        seq(
+          field("source", alias(oneOf(words.sources.filter((source) => source !== "beep")), $.source)),
+          choice(
+            described($, "part"),
+            seq(field("from", $._reading_lead), "to", field("to", $._any_lead), $.value),
+          ),
+        ),
+      ),
+    go_by: ($) => line($, seq("go", "by", field("source", alias(oneOf(words.sources), $.source)))),
+    part_section: ($) => line($, seq("section", field("name", $._name), described($, "part"))),
+    exception: ($) => line($, seq("on", field("copies", commas($._name)), optional($._part_facts))),
+
+    link: ($) =>
+      line(
+        $,
+        seq(
+          "link",
+          field("name", $._name),
+          field("title", optional($.text)),
+          optional(seq(field("joints", $.value), "joints")),
+        ),
+        $.join,
+      ),
+    join: ($) => line($, seq(commas($._name), "to", commas($._name))),
+
+    // ---- Packages, devices, shelves ----
+
+    packages: ($) => line($, seq("packages", field("name", $._name), field("title", optional($.text))), $.package),
+    package: ($) => line($, seq(commas(field("name", $._name)), described($, "packages")), $.packages_setting),
+
+    devices: ($) =>
+      line(
+        $,
+        seq("devices", field("name", $._name), field("title", optional($.text))),
+        alias($.device_group, $.group),
+        $.devices_setting,
+        $.device,
+      ),
+    device_group: ($) => line($, seq(field("kind", $.kind), optional(","), optional($._devices_facts)), $.device),
+    device: ($) =>
+      line(
+        $,
+        seq(
+          field("name", choice(reserved("devices", alias($.word, $.name)), $._number_name, $.text)),
+          repeat(seq(",", field("name", $._name))),
+          described($, "devices"),
+        ),
+        $.devices_setting,
+      ),
+
+    shelf: ($) =>
+      line(
+        $,
+        seq("shelf", field("name", $._name), field("title", optional($.text))),
+        alias($.shelf_group, $.group),
+        $.shelf_setting,
+        $.entry,
+      ),
+    shelf_group: ($) => line($, seq(field("kind", $.kind), optional(","), optional($._shelf_facts)), $.entry),
+    entry: ($) =>
+      line(
+        $,
+        seq(
+          field("name", choice(reserved("shelf", alias($.word, $.name)), $._number_name, $.text)),
+          repeat(seq(",", field("name", $._name))),
+          described($, "shelf"),
+        ),
+        $.shelf_setting,
+      ),
+
+    // ---- The job ----
+
+    job: ($) => line($, seq("job", field("name", $._name), field("title", optional($.text))), $.job_setting),
+
+    found: ($) => line($, "found", $.survey),
+    survey: ($) => line($, seq(commas(field("name", $._name)), choice($._claim, described($, "part")))),
+
+    plan: ($) => line($, "plan", $.plan_line, $.accept),
+    plan_line: ($) =>
+      line(
+        $,
+        seq(
+          field("verb", alias(oneOf(words.planVerbs), $.verb)),
+          $.selector,
+          optional(seq("from", commas($._name))),
+          optional($.new_parts),
+          choice(optional(seq($.pins, optional($._plan_facts))), $._plan_facts),
+        ),
+      ),
+    // What is said of the line stands behind the last part, and is read with it.
+    new_parts: ($) => prec.right(seq("with", $._plan_facts, repeat(seq("and", $._plan_facts)))),
+    accept: ($) => line($, seq("accept", field("rule", $._name), "on", $.selector, optional($.because)), $.for),
+    for: ($) => line($, seq("for", repeat1(choice($._name, ",", "in", "place", "of")))),
+    because: ($) => seq("because", $.text),
+
+    selector: ($) =>
+      prec.right(
+        seq(
+          choice("everything", $.every, commas($._selected)),
+          optional(seq("on", commas($._name))),
+          optional(seq("except", commas($._name))),
+        ),
+      ),
+    _selected: ($) => choice(reserved("selector", alias($.word, $.name)), $._number_name, $.text),
+    every: ($) =>
+      prec.right(
+        seq(
+          "every",
+          repeat($.value),
+          commas(choice($.kind, alias(oneOf(words.families), $.family), "board", "rail", "link")),
+          repeat($.value),
+        ),
+      ),
+
+    steps: ($) => line($, "steps", $.step),
+    step: ($) =>
+      line(
+        $,
+        seq(
+          field("name", $._name),
+          field("verb", alias(oneOf(words.stepVerbs), $.verb)),
+          choice(
+            seq(
+              alias($._step_selector, $.selector),
+              optional(seq("with", commas($._name))),
+              optional(seq("after", commas($._name))),
+              optional($._steps_facts),
+            ),
+            seq("with", commas($._name), optional(seq("after", commas($._name))), optional($._steps_facts)),
+            seq("after", commas($._name), optional($._steps_facts)),
+            // Without anything before it, a word is what the step is about.
+            optional(
+              seq(
+                choice(alias($._steps_named, $.fact), $.value, alias(oneOf(words.conditions), $.choice)),
+                optional(","),
+                optional($._steps_facts),
+              ),
+            ),
+          ),
+        ),
+        $.caution,
+      ),
+    _step_selector: ($) =>
+      prec.right(
+        seq(
+          choice(
+            "everything",
+            $.every,
+            seq(choice(reserved("step", alias($.word, $.name)), $.text), repeat(seq(",", $._selected))),
+          ),
+          optional(seq("on", commas($._name))),
+          optional(seq("except", commas($._name))),
+        ),
+      ),
+    caution: ($) => line($, seq("caution", $.text)),
+
+    targets: ($) => line($, "targets", $.target),
+    target: ($) =>
+      line(
+        $,
+        seq(field("point", $._name), optional(seq("to", field("against", $._name))), optional($._targets_facts)),
+      ),
+
+    log: ($) => line($, "log", $.day),
+    day: ($) => line($, choice(field("date", $.value), seq("next", "day")), $.log_entry),
+    log_entry: ($) =>
+      line(
+        $,
+        seq(
+          field("time", optional($.value)),
+          field("verb", alias(oneOf(words.logVerbs), $.verb)),
+          optional(commas(reserved("log", alias($.word, $.name)))),
+          optional(seq("except", commas($._name))),
+          optional($._log_facts),
+          optional(seq("with", commas($._name))),
+          optional(seq("to", commas($._name), optional($._log_facts))),
+        ),
+      ),
+
+    // ---- Pieces that lines share ----
+
+    ...factRules(),
+
+    pins: ($) => seq("(", commas($.pin), optional(","), ")"),
+    pin: ($) => seq(field("lead", $._any_lead), field("net", $._name)),
+
+    // A word, a number or text where every word is a name.
+    _name: ($) => choice(reserved("none", alias($.word, $.name)), $._number_name, $.text),
+    _number_name: ($) => alias(choice($.number, $.plain_number), $.name),
+
+    _any_lead: ($) =>
+      choice(reserved("none", alias($.word, $.lead)), alias(choice($.number, $.plain_number), $.lead), $.text),
+
+    // A lead that no other fact could be.
+    _lead: ($) => choice($.word, $.number, $.plain_number, $.unit, "in"),
+    _reading_lead: ($) =>
+      choice(
+        alias(choice($.word, $.number, $.plain_number, "in"), $.lead),
+        $.text,
+        alias(oneOf(words.directions), $.direction),
+      ),
+    orientation: ($) =>
+      seq(
+        field("lead", choice(alias($._lead, $.lead), $.text)),
+        field("direction", alias(oneOf(words.directions), $.direction)),
+      ),
+    mounting: ($) => seq("in", choice("series", "parallel")),
+    price: ($) => seq(field("quantity", $.value), "at", field("each", $.value)),
+    limit: ($) => choice("above", "below"),
+
+    _bare: ($) => choice($.value, alias($.word, $.property_word), $.text, alias(oneOf(words.choices), $.choice)),
+    kind: ($) => oneOf(words.kinds),
+
+    point: ($) => seq($.value, ",", $.value),
+    size: ($) => prec.right(seq($.value, optional(seq("x", optional($.value))))),
+
+    // `?` is a value that cannot be read.
+    value: ($) => choice($.number, seq($.plain_number, optional($.unit)), $.unreadable),
+    unreadable: ($) => "?",
+    // Of two that fit the same characters, the first named here is taken; so a
+    // word is a unit behind a number only, and a number before it is a word.
+    unit: ($) => token(oneOf(words.units)),
+    // A number that may have its unit after a blank.
+    plain_number: ($) => token(/[+\-±]*\.?[0-9]([0-9.+\-\u2212±\/…xX×e]*[0-9.])?/),
+    number: ($) => token(new RegExp(`[+\\-±]*\\.?[0-9]${CHARACTER}*`)),
+    text: ($) => token(/"[^"\n\r]*"/),
+    word: ($) => token(new RegExp(`[^\\s,()"#|\\u0000-\\u001f\\u007f]${CHARACTER}*`)),
+  },
+});
