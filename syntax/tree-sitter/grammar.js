@@ -25,9 +25,9 @@ function commas(rule) {
   return seq(rule, repeat(seq(",", rule)));
 }
 
-/** One of these words, visible in the tree by its text alone. */
+/** One of several; of one, that one. */
 function oneOf(list) {
-  return choice(...list);
+  return list.length === 1 ? list[0] : choice(...list);
 }
 
 /** A line, and what may stand below it. */
@@ -39,58 +39,73 @@ function line($, content, ...below) {
   );
 }
 
-/** What states a property by name in a place. */
-function named($, place) {
-  return Object.entries(words.properties[place]).map(([word, takes]) => {
-    const name = field("property", alias(word, $.property_name));
-    const value =
-      place === "targets" ? field("value", seq(optional($.limit), $.value)) : field("value", $.value);
-    if (takes.choice) return seq(name, field("value", choice(alias(oneOf(takes.choice), $.choice), $._name)));
-    switch (takes) {
-      case "nothing":
-        return name;
-      case "value":
-        return seq(name, value);
-      case "word":
-        return seq(name, field("value", $._name));
-      case "text":
-        return seq(name, field("value", $.text));
-      case "point":
-        return seq(name, field("value", $.point));
-      case "size":
-        return seq(name, field("value", $.size));
-      case "with names":
-        // A comma behind the names goes on with them.
-        return prec.right(seq(name, alias("with", $.joining), commas(field("value", $._name)), optional(",")));
-      case "names":
-        return prec.right(seq(name, commas(field("value", $._name)), optional(",")));
-      default:
-        throw new Error(`${word} takes ${takes}, which no rule is written for`);
-    }
-  });
-}
-
-/** The places that have facts, and what else a fact may be there. */
+/** The places that have facts. */
 const PLACES = Object.keys(words.properties).filter((place) => place !== "link");
 
-/** Rules for the facts of every place: `_part_facts`, `part_fact`, … */
+/** Places where a line may begin with a property's name. */
+const SETTINGS = ["model", "board", "job", "shelf", "packages", "devices"];
+
+/** What follows the words that take it. */
+function taken($, takes, place) {
+  const value = place === "targets" ? seq(optional($.limit), $.value) : $.value;
+  // A comma behind names goes on with them.
+  const names = seq(commas(field("value", $._name)), optional(","));
+  switch (takes) {
+    case "nothing":
+      return [];
+    case "value":
+      return [field("value", value)];
+    case "word":
+      return [field("value", $._name)];
+    case "text":
+      return [field("value", $.text)];
+    case "point":
+      return [field("value", $.point)];
+    case "size":
+      return [field("value", $.size)];
+    case "with names":
+      return ["with", names];
+    case "names":
+      return [names];
+    default:
+      throw new Error(`no rule is written for a property that takes ${takes}`);
+  }
+}
+
+/**
+ * The rules for the facts of every place: `_part_named` for a property that is
+ * written with its name, `_part_fact` for any fact, `_part_facts` for several.
+ */
 function factRules() {
   const rules = {};
   for (const place of PLACES) {
-    const more = ($) => [
-      ...(place === "plan" ? [$.mounting] : []),
-      ...(place === "shelf" ? [$.price] : []),
-    ];
-    // A line that begins with a property's name, and the facts behind it.
-    if (["model", "board", "job", "shelf", "packages", "devices"].includes(place)) {
-      rules[`${place}_setting`] = ($) =>
-        line($, seq(alias($[`_${place}_named`], $.fact), optional(","), optional($[`_${place}_facts`])));
+    const named = [];
+    const add = (name, list, value) => {
+      rules[name] = () => oneOf(list);
+      named.push(($) => seq(field("property", alias($[name], $.property_name)), ...value($)));
+    };
+    const rows = Object.entries(words.properties[place]);
+    const kinds = new Set(rows.map(([, takes]) => takes).filter((takes) => typeof takes === "string"));
+    for (const takes of kinds) {
+      const list = rows.filter((row) => row[1] === takes).map(([word]) => word);
+      add(`_${place}_${takes.replace(" ", "_")}_name`, list, ($) => taken($, takes, place));
     }
-    const namedRules = ($) => named($, place);
-    rules[`_${place}_named`] = ($) => choice(...namedRules($));
+    for (const [word, takes] of rows.filter((row) => row[1].choice)) {
+      const known = `_${place}_${word}_choice`;
+      rules[known] = () => oneOf(takes.choice);
+      add(`_${place}_${word}_name`, [word], ($) => [field("value", choice(alias($[known], $.choice), $._name))]);
+    }
+    rules[`_${place}_named`] = ($) => prec.right(oneOf(named.map((rule) => rule($))));
+
+    const more = ($) =>
+      place === "plan" ? [$.mounting] : place === "shelf" ? [$.price] : [];
     rules[`_${place}_fact`] = ($) =>
       choice(alias($[`_${place}_named`], $.fact), ...more($), $.orientation, $._bare, $.kind);
     rules[`_${place}_facts`] = ($) => repeat1(seq($[`_${place}_fact`], optional(",")));
+    if (SETTINGS.includes(place)) {
+      rules[`${place}_setting`] = ($) =>
+        line($, seq(alias($[`_${place}_named`], $.fact), optional(","), optional($[`_${place}_facts`])));
+    }
   }
   return rules;
 }
@@ -137,7 +152,11 @@ module.exports = grammar({
     none: ($) => [],
   },
 
-  conflicts: ($) => [[$.value, $._lead]],
+  conflicts: ($) => [
+    // `30,40 A east`: a unit, or a lead with its direction.
+    [$.value],
+    [$.value, $._lead],
+  ],
 
   rules: {
     source_file: ($) =>
@@ -245,14 +264,14 @@ module.exports = grammar({
           optional(seq(field("lead", $._any_lead), field("net", optional($._name)))),
         ),
         seq(
-          field("source", alias(oneOf(words.sources.filter((source) => source !== "beep")), $.source)),
+          field("source", alias($._stating_source, $.source)),
           choice(
             described($, "part"),
             seq(field("from", $._reading_lead), "to", field("to", $._any_lead), $.value),
           ),
         ),
       ),
-    go_by: ($) => line($, seq("go", "by", field("source", alias(oneOf(words.sources), $.source)))),
+    go_by: ($) => line($, seq("go", "by", field("source", $.source))),
     part_section: ($) => line($, seq("section", field("name", $._name), described($, "part"))),
     exception: ($) => line($, seq("on", field("copies", commas($._name)), optional($._part_facts))),
 
@@ -326,7 +345,7 @@ module.exports = grammar({
       line(
         $,
         seq(
-          field("verb", alias(oneOf(words.planVerbs), $.verb)),
+          field("verb", alias($.plan_verb, $.verb)),
           $.selector,
           optional(seq("from", commas($._name))),
           optional($.new_parts),
@@ -353,7 +372,7 @@ module.exports = grammar({
         seq(
           "every",
           repeat($.value),
-          commas(choice($.kind, alias(oneOf(words.families), $.family), "board", "rail", "link")),
+          commas(choice($.kind, $.family, "board", "rail", "link")),
           repeat($.value),
         ),
       ),
@@ -364,7 +383,7 @@ module.exports = grammar({
         $,
         seq(
           field("name", $._name),
-          field("verb", alias(oneOf(words.stepVerbs), $.verb)),
+          field("verb", alias($.step_verb, $.verb)),
           choice(
             seq(
               alias($._step_selector, $.selector),
@@ -377,7 +396,7 @@ module.exports = grammar({
             // Without anything before it, a word is what the step is about.
             optional(
               seq(
-                choice(alias($._steps_named, $.fact), $.value, alias(oneOf(words.conditions), $.choice)),
+                choice(alias($._steps_named, $.fact), $.value, alias($._condition, $.choice)),
                 optional(","),
                 optional($._steps_facts),
               ),
@@ -414,7 +433,7 @@ module.exports = grammar({
         $,
         seq(
           field("time", optional($.value)),
-          field("verb", alias(oneOf(words.logVerbs), $.verb)),
+          field("verb", alias($.log_verb, $.verb)),
           optional(commas(reserved("log", alias($.word, $.name)))),
           optional(seq("except", commas($._name))),
           optional($._log_facts),
@@ -430,7 +449,7 @@ module.exports = grammar({
     pins: ($) => seq("(", commas($.pin), optional(","), ")"),
     pin: ($) => seq(field("lead", $._any_lead), field("net", $._name)),
 
-    // A word, a number or text where every word is a name.
+    // A word, a number or text, where every word is a name.
     _name: ($) => choice(reserved("none", alias($.word, $.name)), $._number_name, $.text),
     _number_name: ($) => alias(choice($.number, $.plain_number), $.name),
 
@@ -443,19 +462,33 @@ module.exports = grammar({
       choice(
         alias(choice($.word, $.number, $.plain_number, "in"), $.lead),
         $.text,
-        alias(oneOf(words.directions), $.direction),
+        $.direction,
       ),
     orientation: ($) =>
       seq(
         field("lead", choice(alias($._lead, $.lead), $.text)),
-        field("direction", alias(oneOf(words.directions), $.direction)),
+        field("direction", $.direction),
       ),
     mounting: ($) => seq("in", choice("series", "parallel")),
     price: ($) => seq(field("quantity", $.value), "at", field("each", $.value)),
     limit: ($) => choice("above", "below"),
 
-    _bare: ($) => choice($.value, alias($.word, $.property_word), $.text, alias(oneOf(words.choices), $.choice)),
+    _bare: ($) => choice($.value, alias($.word, $.property_word), $.text, $.choice),
+
+    // ---- Words, from the tables ----
+
     kind: ($) => oneOf(words.kinds),
+    family: ($) => oneOf(words.families),
+    choice: ($) => oneOf(words.choices),
+    _condition: ($) => oneOf(words.conditions),
+    direction: ($) => oneOf(words.directions),
+    source: ($) => oneOf(words.sources),
+    _stating_source: ($) => oneOf(words.sources.filter((source) => source !== "beep")),
+    plan_verb: ($) => oneOf(words.planVerbs),
+    step_verb: ($) => oneOf(words.stepVerbs),
+    log_verb: ($) => oneOf(words.logVerbs),
+
+    // ---- Values and tokens ----
 
     point: ($) => seq($.value, ",", $.value),
     size: ($) => prec.right(seq($.value, optional(seq("x", optional($.value))))),

@@ -17,6 +17,7 @@ const FILES: &[&str] = &[
     "editors/emacs/retin-mode.el",
     "editors/kate/retin.xml",
     "editors/sublime/Retin.sublime-syntax",
+    "editors/vim/indent/retin.vim",
     "editors/vim/syntax/retin.vim",
 ];
 

@@ -2,8 +2,9 @@
 //!
 //! A file marks a place in a comment, in one of two ways:
 //!
-//! - `generated next: kinds` — in the next line, what stands between `(?:` and
-//!   `)` becomes the words of that class with `|` between them;
+//! - `generated next: kinds` — in the next line, what stands in the first group
+//!   that captures nothing, `(?:…)` or Vim's `%(…)`, becomes the words of that
+//!   class with `|` between them;
 //! - `generated: kinds` up to `end of generated` — the lines between become the
 //!   words, as the kind of file lists words: Vim's with what the marker says
 //!   after `as`, Lisp's in quotes, XML's as items.
@@ -63,9 +64,13 @@ fn words(names: &str, classes: &[Class]) -> Vec<String> {
 }
 
 fn alternation(line: &str, words: &[String]) -> String {
-    let (before, rest) = line.split_once("(?:").expect("the line has a group");
-    let (_, after) = rest.split_once(')').expect("the group is closed");
-    format!("{before}(?:{}){after}", words.join("|"))
+    let start = ["(?:", "%("]
+        .iter()
+        .filter_map(|open| Some(line.find(open)? + open.len()))
+        .min()
+        .expect("the line has a group");
+    let end = start + line[start..].find(')').expect("the group is closed");
+    format!("{}{}{}", &line[..start], words.join("|"), &line[end..])
 }
 
 fn indent(line: &str) -> &str {
