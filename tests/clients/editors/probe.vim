@@ -1,0 +1,26 @@
+" Run by Vim and Neovim: prints the highlighting group of each place and the
+" indentation of a line below each line, as JSON, into the file $RETIN_OUT.
+set nocompatible
+filetype plugin indent on
+syntax on
+execute 'edit' fnameescape($RETIN_EXAMPLE)
+let s:expected = json_decode(join(readfile($RETIN_EXPECTED), "\n"))
+let s:answer = {'filetype': &filetype, 'places': [], 'indents': [], 'errors': []}
+for s:place in s:expected.places
+  let s:column = stridx(getline(s:place.line), s:place.word) + 1
+  let s:group = synIDattr(synID(s:place.line, s:column, 1), 'name')
+  call add(s:answer.places, s:group)
+endfor
+for s:indent in s:expected.indents
+  call append(s:indent.below, 'x')
+  call cursor(s:indent.below + 1, 1)
+  normal! ==
+  call add(s:answer.indents, indent(s:indent.below + 1))
+  execute (s:indent.below + 1) . 'delete _'
+endfor
+" What `retin check` prints is listed by `:make`.
+cgetexpr readfile($RETIN_CHECKED)
+let s:answer.errors = map(filter(getqflist(), 'v:val.valid'),
+      \ '[bufname(v:val.bufnr), v:val.lnum, v:val.col, v:val.type, v:val.text]')
+call writefile([json_encode(s:answer)], $RETIN_OUT)
+qall!
