@@ -12,7 +12,7 @@ macro_rules! tokens {
         /// What one token is. Tokens carry no text: the span does.
         #[derive(Logos, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Debug)]
         #[logos(skip r"[ \t]+")]
-        #[repr(u8)]
+        #[repr(u16)]
         pub enum Token {
             /// A word that is neither reserved nor shaped like a number.
             #[regex(r#"[^\s,()"\x00-\x1f\x7f]+"#, priority = 1)]
@@ -60,6 +60,9 @@ macro_rules! tokens {
         pub const RESERVED: &[(&str, Token)] = &[ $( ($text, Token::$name), )* ];
 
         impl Token {
+            /// How many different tokens there are, for tables that are indexed by one.
+            pub const COUNT: usize = Token::Stray as usize + 1 + RESERVED.len();
+
             /// The spelling of a reserved word.
             pub fn reserved_text(self) -> Option<&'static str> {
                 match self {
@@ -184,6 +187,7 @@ tokens! {
     Recovery "recovery",
     Reverse "reverse",
     Gain "gain",
+    Vbe "vbe",
     Source "source",
     Have "have",
     Coming "coming",
@@ -327,6 +331,8 @@ tokens! {
     Corrected "corrected",
     Returned "returned",
     Wire "wire",
+    Both "both",
+    Sides "sides",
 
     // Directions on a board, as its component side is looked at.
     North "north",

@@ -155,6 +155,54 @@ pub struct WithPart {
     pub facts: Facts,
 }
 
+/// An entry of the log.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct LogLine {
+    /// The time; `?` where nobody knows.
+    pub time: Option<Word>,
+    /// Initials of who did it, before the verb.
+    pub by: Option<Word>,
+    /// The past-tense verb; [`LogVerb::of`](crate::tables::LogVerb::of) its
+    /// token is never none.
+    pub verb: Word,
+    /// For `corrected`: the entry it mends.
+    pub mends: Option<Mends>,
+    /// Boards whose parts the selector names, `ch1 C1..C40`.
+    pub scope: Vec<Word>,
+    /// What it was done to.
+    pub selector: Option<Selector>,
+    /// How many of what was ordered, or came.
+    pub items: Vec<Item>,
+    /// The other end of a reading, a wire or a trace; what a trimmer was set to.
+    pub to: Vec<Word>,
+    /// What happened, or how it was mended: `pad lifted`.
+    pub phrase: Vec<Word>,
+    /// With what: means, shelf names, or values of parts that are on no shelf.
+    pub with: Vec<WithPart>,
+    /// What came in place of what was ordered.
+    pub instead: Option<WithPart>,
+    /// Readings and remarks.
+    pub facts: Facts,
+}
+
+/// Which entry a `corrected` line mends, and what it is to say.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Mends {
+    /// The day and the time of the entry, as far as they are written.
+    pub when: SmallVec<[Word; 2]>,
+    /// The verb of the entry as it is to read; none where it never happened.
+    pub verb: Option<Word>,
+}
+
+/// How many of what was ordered, or came.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct Item {
+    /// How many, where it is written.
+    pub count: Option<Word>,
+    /// A shelf, or an entry of one.
+    pub name: Word,
+}
+
 /// What one line says.
 #[derive(Clone, PartialEq, Eq, Debug)]
 #[allow(
@@ -317,22 +365,7 @@ pub enum Record {
         date: Option<Word>,
     },
     /// An entry of the log.
-    Entry {
-        /// The time; `?` where nobody knows.
-        time: Option<Word>,
-        /// The past-tense verb.
-        verb: Word,
-        /// What it was done to.
-        names: Vec<Word>,
-        /// The other end, of a reading or a jumper.
-        to: Vec<Word>,
-        /// Left out of `names`.
-        except: Vec<Word>,
-        /// With what.
-        with: Vec<Word>,
-        /// Readings and remarks.
-        facts: Facts,
-    },
+    Entry(Box<LogLine>),
     /// Prose, from `|` to the end of the line.
     Prose,
     /// A line that could not be read; its children still are.

@@ -140,9 +140,8 @@ fn last_facts(text: &str) -> Vec<String> {
     let tree = parse(text);
     assert_eq!(tree.errors, [], "{text}");
     let facts = match tree.lines.last().map(|line| &line.record) {
-        Some(
-            Record::Part { facts, .. } | Record::Entry { facts, .. } | Record::Step { facts, .. },
-        ) => facts,
+        Some(Record::Part { facts, .. } | Record::Step { facts, .. }) => facts,
+        Some(Record::Entry(entry)) => &entry.facts,
         other => panic!("{other:?}"),
     };
     facts
@@ -200,10 +199,10 @@ fn a_slot_that_is_left_out_takes_no_word_of_the_next() {
     };
     assert_eq!((selector, with.len(), after.len()), (&None, 1, 1));
     let tree = parse("log\n  2026-11-03\n    12:00 cleaned with isopropanol\n");
-    let Record::Entry { names, with, .. } = &tree.lines[2].record else {
+    let Record::Entry(entry) = &tree.lines[2].record else {
         panic!("{tree:?}");
     };
-    assert_eq!((names.len(), with.len()), (0, 1));
+    assert_eq!((&entry.selector, entry.with.len()), (&None, 1));
     let tree = parse("steps\n  strip remove \"with\"\n");
     let Record::Step {
         selector: Some(selector),

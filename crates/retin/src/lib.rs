@@ -19,3 +19,4 @@ pub mod shop;
 pub mod sources;
 pub mod stage;
 pub mod swaps;
+pub mod time;

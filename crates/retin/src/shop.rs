@@ -3,12 +3,11 @@
 //! Each job is reduced to a small [`Demand`] that owns its text, so that a
 //! thousand jobs can be read one after the other and let go.
 
-use crate::meaning::{Case, EntryId, NewPart, PlaceId};
+use crate::meaning::{Act, Case, EntryId, NewPart, PlaceId};
 use crate::replacement::{Chosen, replacements};
 use crate::sources::Origin;
 use retin_syntax::Span;
 use retin_syntax::tables::Property;
-use retin_syntax::token::Token;
 use retin_syntax::value::Decimal;
 use rustc_hash::{FxHashMap, FxHashSet};
 use std::collections::BTreeMap;
@@ -136,19 +135,20 @@ pub(crate) struct Need {
 
 /// Whether the unit went back: its parts are paid for and gone.
 pub(crate) fn is_closed(case: &Case<'_>) -> bool {
-    case.job
-        .as_ref()
-        .is_some_and(|job| job.log.iter().any(|entry| entry.verb == Token::Returned))
+    case.job.as_ref().is_some_and(|job| {
+        job.happened()
+            .any(|(_, entry)| matches!(entry.act, Act::Returned))
+    })
 }
 
 /// Places whose new part is in already: it is out of the drawer.
 fn fitted(case: &Case<'_>) -> FxHashSet<PlaceId> {
     let mut fitted = FxHashSet::default();
-    for entry in case.job.iter().flat_map(|job| &job.log) {
-        match entry.verb {
-            Token::Fitted => fitted.extend(entry.places.iter().copied()),
+    for (_, entry) in case.job.iter().flat_map(|job| job.happened()) {
+        match entry.act {
+            Act::Fitted { .. } => fitted.extend(entry.subject.places.iter().copied()),
             // What comes out again is replaced by another one.
-            Token::Removed => entry.places.iter().for_each(|place| {
+            Act::Removed => entry.subject.places.iter().for_each(|place| {
                 fitted.remove(place);
             }),
             _ => {}

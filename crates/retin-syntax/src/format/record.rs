@@ -2,11 +2,14 @@
 
 use super::facts::{Order, Piece, arrange, spell};
 use super::sheet::{AFTER, Column, HEAD, NAME, PINS, Row, Sheet, TAIL, Table, column_of};
+use crate::span::Span;
 use crate::tables::{ClaimSource, Kind, Property};
 use crate::token::Token;
 use crate::tree::{
-    Claim, Fact, Lexeme, Line, LineId, Pin, PlanLine, Record, Selector, SelectorChoice, Tree, Word,
+    Claim, Fact, Lexeme, Line, LineId, LogLine, Pin, PlanLine, Record, Selector, SelectorChoice,
+    Tree, Word,
 };
+use crate::value::{self, Value};
 
 /// What a row has to be printed as typed for, but for the blanks between its words.
 struct WouldChangeMeaning;
@@ -214,7 +217,7 @@ impl Writer<'_> {
                 }
                 Ok(Table::Plain)
             }
-            Record::Entry { .. } => self.entry(),
+            Record::Entry(entry) => self.entry(entry),
         }
     }
 
@@ -469,55 +472,69 @@ impl Writer<'_> {
     }
 
     /// The log stands as it was written: only spellings and blanks are made alike.
-    fn entry(&mut self) -> Written {
-        let Record::Entry {
-            time,
-            verb,
-            names,
-            to,
-            except,
-            with,
-            facts,
-        } = &self.line.record
-        else {
-            return Err(WouldChangeMeaning);
-        };
-        let (verb_column, table) = match time {
-            Some(time) => {
-                self.sheet.word(HEAD, &spell(self.text, *time));
-                (NAME, Table::Entries)
+    fn entry(&mut self, entry: &LogLine) -> Written {
+        let (table, verb_column) = match (entry.time, entry.by) {
+            (Some(time), by) => {
+                self.sheet.word(HEAD, &spell(self.text, time));
+                match by {
+                    Some(by) => {
+                        self.name(NAME, by);
+                        (Table::SignedEntries, NAME + 1)
+                    }
+                    None => (Table::Entries, NAME),
+                }
             }
-            None => (HEAD, Table::TimelessEntries),
+            (None, Some(by)) => {
+                self.name(HEAD, by);
+                (Table::Entries, NAME)
+            }
+            (None, None) => (Table::TimelessEntries, HEAD),
         };
-        self.name(verb_column, *verb);
-        let mut column = NAME + 1;
-        self.names(column, names);
-        self.names_after(column, "except", except);
-        let pieces = self.in_typed_order(facts)?;
-        let joined = with.iter().chain(to).map(|word| word.span.start).min();
-        let split =
-            pieces.partition_point(|piece| joined.is_some_and(|joined| piece.span.start < joined));
-        let (before, after) = pieces.split_at(split);
-        self.readings(before);
-        if !before.is_empty() {
-            column = TAIL;
+        self.name(verb_column, entry.verb);
+        let parts = entry.with.iter().chain(&entry.instead);
+        let mut said: Vec<&Fact> = parts.flat_map(|part| &part.facts).collect();
+        said.extend(&entry.facts);
+        said.sort_by_key(|fact| fact.span.start);
+        let pieces = self.in_typed_order(said)?;
+        // What is told of the names stands apart from them.
+        let told = entry.facts.iter().map(|fact| fact.span.start);
+        let told = told.chain(entry.phrase.iter().map(|word| word.span.start));
+        let told = told.min().unwrap_or(u32::MAX);
+        let all = tokens(self.tree, self.line);
+        let mut at = all.partition_point(|lexeme| lexeme.1.start < entry.verb.span.end);
+        let mut pieces = pieces.iter().peekable();
+        while let Some((token, span)) = all.get(at) {
+            let column = if span.start < told { NAME + 2 } else { TAIL };
+            match pieces.next_if(|piece| piece.span.start == span.start) {
+                Some(piece) => {
+                    self.sheet.word(column, &piece.text);
+                    at += all[at..].partition_point(|lexeme| lexeme.1.start < piece.span.end);
+                }
+                None if *token == Token::Comma => {
+                    self.sheet.glue(",");
+                    at += 1;
+                }
+                None if *token == Token::Number => {
+                    let unit = all.get(at + 1).filter(|lexeme| lexeme.0 == Token::Unit);
+                    at += 1 + usize::from(unit.is_some());
+                    let span = unit.map_or(*span, |unit| span.to(unit.1));
+                    self.sheet.word(column, &self.spelled(span));
+                }
+                None => {
+                    self.sheet.word(column, span.of(self.text));
+                    at += 1;
+                }
+            }
         }
-        self.names_after(column, "with", with);
-        self.names_after(column, "to", to);
-        self.readings(after);
         Ok(table)
     }
 
-    /// Readings, with the commas that were typed between them.
-    fn readings(&mut self, pieces: &[Piece]) {
-        let words = tokens(self.tree, self.line);
-        for (index, piece) in pieces.iter().enumerate() {
-            self.sheet.word(TAIL, &piece.text);
-            let next = words.partition_point(|lexeme| lexeme.1.start < piece.span.end);
-            let has_comma = matches!(words.get(next), Some((Token::Comma, _)));
-            if has_comma && index + 1 < pieces.len() {
-                self.sheet.glue(",");
-            }
+    /// A value of an entry in its one spelling; a name that is a number keeps its own.
+    fn spelled(&self, span: Span) -> String {
+        let typed = span.of(self.text);
+        match value::read(typed) {
+            Ok(Value::Number(_)) | Err(_) => typed.to_owned(),
+            Ok(value) => value.to_string(),
         }
     }
 }

@@ -71,6 +71,8 @@ pub(super) enum Table {
     Targets,
     /// Log entries: fixed columns only, since the log grows line by line.
     Entries,
+    /// Log entries with initials between time and verb.
+    SignedEntries,
     /// Log entries without a time.
     TimelessEntries,
 }
@@ -98,7 +100,12 @@ impl Table {
     pub(super) fn is_shared(self) -> bool {
         !matches!(
             self,
-            Table::Plain | Table::Keyword | Table::For | Table::Entries | Table::TimelessEntries
+            Table::Plain
+                | Table::Keyword
+                | Table::For
+                | Table::Entries
+                | Table::SignedEntries
+                | Table::TimelessEntries
         )
     }
 
@@ -114,6 +121,7 @@ impl Table {
             (Table::Plain, _) => Style { family: 0, ..style },
             (Table::Keyword | Table::Plan | Table::Steps | Table::Rails, HEAD)
             | (Table::Entries, NAME)
+            | (Table::SignedEntries, BARE)
             | (Table::TimelessEntries, HEAD) => Style {
                 least: KEYWORD,
                 most: 16,
@@ -123,10 +131,12 @@ impl Table {
                 least: KEYWORD - 2,
                 ..style
             },
-            (Table::Entries, HEAD) => Style { least: 5, ..style },
-            (Table::Keyword | Table::Entries | Table::TimelessEntries, _) => {
-                Style { most: 0, ..style }
-            }
+            (Table::Entries | Table::SignedEntries, HEAD) => Style { least: 5, ..style },
+            (Table::SignedEntries, NAME) => style,
+            (
+                Table::Keyword | Table::Entries | Table::SignedEntries | Table::TimelessEntries,
+                _,
+            ) => Style { most: 0, ..style },
             (Table::Parts | Table::Rails | Table::Survey, HEAD | NAME) => {
                 Style { most: 16, ..style }
             }

@@ -91,7 +91,7 @@ pub(super) fn pins<'t>() -> Rule<'t, Vec<Pin>> {
 }
 
 /// One fact, as `place` allows it.
-fn fact<'t>(place: Place) -> Rule<'t, Fact> {
+pub(super) fn fact<'t>(place: Place) -> Rule<'t, Fact> {
     let introduced = move |wanted: Takes| {
         any().filter(move |token| takes(*token, place).is_some_and(|row| row.takes == wanted))
     };

@@ -148,6 +148,67 @@ pub(super) fn not_a_plan_verb(at: Span, text: &str) -> SyntaxError {
     )
 }
 
+/// An entry whose verb is none, or stands in the imperative.
+pub(super) fn not_a_log_verb(
+    first: (Token, Span),
+    second: Option<(Token, Span)>,
+    text: &str,
+) -> SyntaxError {
+    for (token, at) in [Some(first), second].into_iter().flatten() {
+        if let Some(past) = verbs::past_of(token) {
+            return SyntaxError {
+                span: at,
+                message: format!("the log is in the past tense: `{past}`"),
+                help: Some(format!("write `{past}` for `{}`", at.of(text))),
+            };
+        }
+        if token == Token::Word
+            && let Some(near) = nearest(at.of(text), log_words())
+        {
+            return SyntaxError {
+                span: at,
+                message: format!("`{}` is not a word that says what was done", at.of(text)),
+                help: Some(format!("did you mean `{near}`?")),
+            };
+        }
+    }
+    let all: Vec<_> = log_words().map(|word| format!("`{word}`")).collect();
+    SyntaxError {
+        span: first.1,
+        message: format!(
+            "`{}` is not a word that says what was done",
+            first.1.of(text)
+        ),
+        help: Some(format!(
+            "an entry is a time, who did it, and what was done: {}",
+            all.join(", ")
+        )),
+    }
+}
+
+fn log_words() -> impl Iterator<Item = &'static str> {
+    verbs::LogVerb::tokens().filter_map(Token::reserved_text)
+}
+
+/// A verb of the log where a plan or a step says what is to be done.
+pub(super) fn past_in_a_plan(verb: Token, at: Span, text: &str) -> SyntaxError {
+    let typed = at.of(text);
+    match verbs::imperative_of(verb) {
+        Some(imperative) => SyntaxError {
+            span: at,
+            message: format!("plans and steps are in the imperative: `{imperative}`"),
+            help: Some(format!(
+                "write `{imperative}` for `{typed}`; what was done stands in the log"
+            )),
+        },
+        None => SyntaxError {
+            span: at,
+            message: format!("`{typed}` stands in the log only"),
+            help: Some("move the line below a day of the log".into()),
+        },
+    }
+}
+
 pub(super) fn property_below_group(at: Span, text: &str) -> SyntaxError {
     let typed = at.of(text);
     SyntaxError {

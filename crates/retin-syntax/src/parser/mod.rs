@@ -6,6 +6,7 @@
 //! grammar of their section.
 
 mod grammar;
+mod log;
 mod message;
 mod records;
 mod why;
@@ -14,7 +15,7 @@ use crate::lexer::{first_byte, lex};
 use crate::limits;
 use crate::span::Span;
 use crate::tables::properties::{Place, takes};
-use crate::tables::{ClaimSource, PlanVerb, kinds};
+use crate::tables::{ClaimSource, PlanVerb, kinds, verbs};
 use crate::token::Token;
 use crate::tree::{Heading, HeadingKind, Lexeme, Line, LineId, Record, SyntaxError, Tree};
 use chumsky::prelude::*;
@@ -254,7 +255,7 @@ impl<'t> Outline<'t> {
             Record::Part { .. } => self.below_part(parent, tokens),
             Record::Accept { .. } if first == Token::For => Ok(Shape::For),
             Record::Step { .. } if first == Token::Caution => Ok(Shape::Caution),
-            Record::Day { .. } => Ok(Shape::Entry),
+            Record::Day { .. } => self.entry(tokens),
             _ => Err(SyntaxError {
                 span: at,
                 message: "nothing but prose can stand below this line".into(),
@@ -300,11 +301,45 @@ impl<'t> Outline<'t> {
             HeadingKind::Found => Ok(Shape::Survey),
             HeadingKind::Plan if first == Token::Accept => Ok(Shape::Accept),
             HeadingKind::Plan if PlanVerb::of(first).is_some() => Ok(Shape::Plan),
+            HeadingKind::Plan if verbs::is_log_verb(first) => {
+                Err(message::past_in_a_plan(first, at, self.text))
+            }
             HeadingKind::Plan => Err(message::not_a_plan_verb(at, self.text)),
-            HeadingKind::Steps => Ok(Shape::Step),
+            HeadingKind::Steps => match tokens.get(1) {
+                Some((verb, at)) if verbs::is_log_verb(*verb) => {
+                    Err(message::past_in_a_plan(*verb, *at, self.text))
+                }
+                _ => Ok(Shape::Step),
+            },
             HeadingKind::Targets => Ok(Shape::Target),
             HeadingKind::Log => Ok(Shape::Day),
         }
+    }
+
+    /// An entry has a verb in the past tense: behind its time, or behind the
+    /// time and the initials.
+    fn entry(&self, tokens: &[Lexeme]) -> Result<Shape, SyntaxError> {
+        let mut at = 0;
+        if tokens[0].0 == Token::Number {
+            at = 1;
+            if tokens.get(1).is_some_and(|lexeme| lexeme.0 == Token::Unit) {
+                at = 2;
+            }
+        }
+        let Some(&(first, first_at)) = tokens.get(at) else {
+            return Ok(Shape::Entry);
+        };
+        let second = tokens.get(at + 1);
+        if verbs::is_log_verb(first)
+            || (first == Token::Word && second.is_some_and(|lexeme| verbs::is_log_verb(lexeme.0)))
+        {
+            return Ok(Shape::Entry);
+        }
+        Err(message::not_a_log_verb(
+            (first, first_at),
+            second.copied(),
+            self.text,
+        ))
     }
 
     fn below_group(&self, group: LineId, tokens: &[Lexeme]) -> Result<Shape, SyntaxError> {
@@ -355,7 +390,7 @@ impl<'t> Outline<'t> {
                     self.below_group(parent, tokens)
                 }
             }
-            HeadingKind::Log => Ok(Shape::Entry),
+            HeadingKind::Log => self.entry(tokens),
             HeadingKind::Plan if first == Token::For => Ok(Shape::For),
             HeadingKind::Steps if first == Token::Caution => Ok(Shape::Caution),
             _ => Err(nothing()),

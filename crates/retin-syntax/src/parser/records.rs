@@ -1,11 +1,10 @@
 //! The grammar of each kind of line.
 
 use super::grammar::{
-    Rule, because, facts, is_connective, name, names, opens_fact, pins, selector, text, value,
-    word_where,
+    Rule, because, facts, name, names, opens_fact, pins, selector, text, value, word_where,
 };
 use crate::tables::properties::Place;
-use crate::tables::{ClaimSource, PlanVerb, Property, StepVerb, kinds, verbs};
+use crate::tables::{ClaimSource, PlanVerb, Property, StepVerb, kinds};
 use crate::token::Token;
 use crate::tree::{Claim, Fact, Facts, Heading, HeadingKind, PlanLine, Record, WithPart, Word};
 use chumsky::prelude::*;
@@ -202,7 +201,7 @@ fn build<'t>(shape: Shape) -> Rule<'t, Record> {
             .labelled("a date such as 2026-11-03")
             .map(|date| Record::Day { date })
             .boxed(),
-        Shape::Entry => entry(),
+        Shape::Entry => super::log::entry(),
     }
 }
 
@@ -416,46 +415,6 @@ fn step<'t>() -> Rule<'t, Record> {
                 with: with.unwrap_or_default(),
                 after: after.unwrap_or_default(),
                 facts,
-            },
-        )
-        .boxed()
-}
-
-fn entry<'t>() -> Rule<'t, Record> {
-    let plain_name = word_where(|token| {
-        token.is_wordlike()
-            && !matches!(token, Token::Text | Token::Number)
-            && !is_connective(token)
-            && !opens_fact(token, Place::Log)
-    });
-    let verb = word_where(verbs::is_log_verb).labelled("what was done, such as `removed`");
-    value()
-        .or_not()
-        .then(verb)
-        .then(
-            plain_name
-                .separated_by(just(Token::Comma))
-                .at_least(1)
-                .collect::<Vec<_>>()
-                .or_not(),
-        )
-        .then(just(Token::Except).ignore_then(names()).or_not())
-        .then(facts(Place::Log))
-        .then(just(Token::With).ignore_then(names()).or_not())
-        .then(just(Token::To).ignore_then(names()).or_not())
-        .then(facts(Place::Log))
-        .map(
-            |(((((((time, verb), names), except), mut facts), with), to), more)| {
-                facts.extend(more);
-                Record::Entry {
-                    time,
-                    verb,
-                    names: names.unwrap_or_default(),
-                    to: to.unwrap_or_default(),
-                    except: except.unwrap_or_default(),
-                    with: with.unwrap_or_default(),
-                    facts,
-                }
             },
         )
         .boxed()

@@ -238,8 +238,8 @@ pub const FAMILIES: &[Family] = &[
 impl Kind {
     /// The kind a reserved word names.
     pub fn of(token: Token) -> Option<Kind> {
-        static INDEX: LazyLock<[Option<u8>; 256]> = LazyLock::new(|| {
-            let mut table = [None; 256];
+        static INDEX: LazyLock<[Option<u8>; Token::COUNT]> = LazyLock::new(|| {
+            let mut table = [None; Token::COUNT];
             for (index, row) in KINDS.iter().enumerate() {
                 table[row.token as usize] = Some(index as u8);
             }

@@ -140,6 +140,7 @@ pub enum Property {
     Recovery,
     Reverse,
     Gain,
+    Vbe,
     Gangs,
     Travel,
     Shaft,
@@ -187,6 +188,8 @@ pub enum Property {
     Below,
     Expect,
     Condition,
+    Sides,
+    Beep,
     By,
     Wire,
     Because,
@@ -276,7 +279,7 @@ pub const PROPERTIES: &[PropertyRow] = &[
     named(P::Marked, Token::Marked, T::Text, PART | SHELF, "anything else printed on the part"),
     named(P::Life, Token::Life, T::Value, ANY_PART | JOB, "rated life at the rated temperature; in a job, the life wanted"),
     named(P::Inside, Token::Inside, T::Value, JOB, "temperature inside the unit, for judging life"),
-    named(P::Ripple, Token::Ripple, T::Value, ANY_PART | BOARD | TARGETS, "rated ripple current; on a rail or target, ripple voltage"),
+    named(P::Ripple, Token::Ripple, T::Value, ANY_PART | BOARD | TARGETS | LOG, "rated ripple current; on a rail, in a target or a reading, ripple voltage"),
     named(P::Esr, Token::Esr, T::Value, ANY_PART | LOG, "series resistance"),
     named(P::Leakage, Token::Leakage, T::Value, ANY_PART | LOG, "leakage current"),
     named(P::Leads, Token::Leads, T::Word, ANY_PART | PACKAGES, "order of the leads, `leads E-B-C`, or how many there are"),
@@ -288,6 +291,7 @@ pub const PROPERTIES: &[PropertyRow] = &[
     named(P::Recovery, Token::Recovery, T::Value, ANY_PART, "reverse recovery time"),
     named(P::Reverse, Token::Reverse, T::Value, ANY_PART, "highest reverse voltage"),
     named(P::Gain, Token::Gain, T::Value, ANY_PART | LOG, "current gain, a number or a range"),
+    named(P::Vbe, Token::Vbe, T::Value, ANY_PART | LOG, "voltage from base to emitter"),
     named(P::Gangs, Token::Gangs, T::Value, ANY_PART, "how many sections turn together"),
     named(P::Travel, Token::Travel, T::Value, ANY_PART, "travel of a fader"),
     named(P::Shaft, Token::Shaft, T::Value, ANY_PART, "diameter of a control's shaft"),
@@ -298,9 +302,9 @@ pub const PROPERTIES: &[PropertyRow] = &[
     bare(P::Feature, "a property that a single word says"),
     named(P::Unfitted, Token::Unfitted, T::Nothing, PART, "the maker left the place empty"),
     named(P::Matched, Token::Matched, T::WithNames, PART, "selected to be alike, `matched with Q2`"),
-    named(P::Maker, Token::Maker, T::Text, ANY_PART | MODEL, "who made it"),
-    named(P::Lot, Token::Lot, T::Text, SHELF, "the maker's lot or date code"),
-    named(P::Sampled, Token::Sampled, T::Value, SHELF, "how many of the lot were tried under load"),
+    named(P::Maker, Token::Maker, T::Text, ANY_PART | MODEL | LOG, "who made it"),
+    named(P::Lot, Token::Lot, T::Text, SHELF | LOG, "the maker's lot or date code"),
+    named(P::Sampled, Token::Sampled, T::Value, SHELF | LOG, "how many of the lot were tried under load"),
     named(P::Source, Token::Source, T::Text, ANY_PART | PACKAGES | BOARD | MODEL, "where the facts were read"),
     named(P::Have, Token::Have, T::Value, SHELF, "how many are in the drawer"),
     named(P::Coming, Token::Coming, T::Value, SHELF, "how many are ordered"),
@@ -309,7 +313,7 @@ pub const PROPERTIES: &[PropertyRow] = &[
     bare(P::Price, "price from a quantity on, `10 at 1.72 EUR`"),
     named(P::Bin, Token::Bin, T::Word, SHELF, "drawer or bag"),
     named(P::Zone, Token::Zone, T::Word, PART, "the part of the board it sits in"),
-    named(P::At, Token::At, T::Point, PART, "position of the body's middle in mm from the board's lower left corner"),
+    named(P::At, Token::At, T::Point, PART | LOG, "position of the body's middle in mm from the board's lower left corner"),
     named(P::Side, Token::SolderSide, T::Nothing, PART, "sits on the solder side"),
     bare(P::Orientation, "which way a lead lies, `+ east`"),
     named(P::Copper, Token::Copper, T::Word, BOARD, "`single-sided`, `double-sided` or `multilayer`, and `plated` or `unplated` holes"),
@@ -333,6 +337,8 @@ pub const PROPERTIES: &[PropertyRow] = &[
     named(P::Below, Token::Below, T::Value, TARGETS, "the reading has to be below"),
     named(P::Expect, Token::Expect, T::Word, TARGETS, "`expect solved`: the reading follows from the circuit"),
     bare(P::Condition, "how the reading is taken: `unpowered`, `cold`, `warm`"),
+    named(P::Sides, Token::Both, T::Word, LOG, "`both sides`: done or read on both sides of the board"),
+    named(P::Beep, Token::Beep, T::Nothing, LOG, "the two points sound to each other"),
     named(P::By, Token::By, T::Word, LOG, "initials of who did it"),
     named(P::Wire, Token::Wire, T::Value, LOG, "diameter of a jumper wire"),
     named(P::Because, Token::Because, T::Text, PART | PLAN | LOG | STEPS, "the reason"),
@@ -416,6 +422,7 @@ pub const ARGUMENTS: &[(Property, &[Token])] = &[
         &[Token::Schematic, Token::List, Token::Silk, Token::Found],
     ),
     (P::Expect, &[Token::Solved]),
+    (P::Sides, &[Token::Sides]),
 ];
 
 /// The mains capacitor classes, as IEC 60384-14 names them. *From memory.*
@@ -434,8 +441,8 @@ impl Property {
 
     /// The property a word such as `radial` belongs to.
     pub fn of_choice(token: Token) -> Option<Property> {
-        static PROPERTY: LazyLock<[Option<Property>; 256]> = LazyLock::new(|| {
-            let mut table = [None; 256];
+        static PROPERTY: LazyLock<[Option<Property>; Token::COUNT]> = LazyLock::new(|| {
+            let mut table = [None; Token::COUNT];
             for (token, property, _) in CHOICES {
                 table[*token as usize] = Some(*property);
             }
@@ -488,7 +495,7 @@ impl Property {
 /// The row of the property that `token` introduces in `place`.
 pub fn takes(token: Token, place: Place) -> Option<&'static PropertyRow> {
     static ROWS: LazyLock<Vec<[Option<u8>; Place::ALL.len()]>> = LazyLock::new(|| {
-        let mut rows = vec![[None; Place::ALL.len()]; 256];
+        let mut rows = vec![[None; Place::ALL.len()]; Token::COUNT];
         for (index, row) in PROPERTIES.iter().enumerate() {
             if let Some(token) = row.token {
                 for place in Place::ALL

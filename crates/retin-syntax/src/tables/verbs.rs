@@ -235,7 +235,141 @@ impl StepVerb {
     }
 }
 
+/// What an entry of the log tells.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Debug)]
+#[allow(
+    missing_docs,
+    reason = "each variant is the verb it is named after; the tables describe it"
+)]
+pub enum LogVerb {
+    Photographed,
+    Discharged,
+    Removed,
+    Cleaned,
+    Repaired,
+    Fitted,
+    Soldered,
+    Inspected,
+    Measured,
+    Powered,
+    Adjusted,
+    Tested,
+    Damaged,
+    Approved,
+    Ordered,
+    Arrived,
+    Noted,
+    Corrected,
+    Returned,
+}
+
+/// The words that open an entry of the log.
+const LOG_VERBS: &[(Token, LogVerb)] = &[
+    (Token::Photographed, LogVerb::Photographed),
+    (Token::Discharged, LogVerb::Discharged),
+    (Token::Removed, LogVerb::Removed),
+    (Token::Cleaned, LogVerb::Cleaned),
+    (Token::Repaired, LogVerb::Repaired),
+    (Token::Fitted, LogVerb::Fitted),
+    (Token::Soldered, LogVerb::Soldered),
+    (Token::Inspected, LogVerb::Inspected),
+    (Token::Measured, LogVerb::Measured),
+    (Token::Powered, LogVerb::Powered),
+    (Token::Adjusted, LogVerb::Adjusted),
+    (Token::Tested, LogVerb::Tested),
+    (Token::Damaged, LogVerb::Damaged),
+    (Token::Approved, LogVerb::Approved),
+    (Token::Ordered, LogVerb::Ordered),
+    (Token::Arrived, LogVerb::Arrived),
+    (Token::Noted, LogVerb::Noted),
+    (Token::Corrected, LogVerb::Corrected),
+    (Token::Returned, LogVerb::Returned),
+];
+
+impl LogVerb {
+    /// The verb a reserved word names.
+    pub fn of(token: Token) -> Option<LogVerb> {
+        LOG_VERBS.iter().find(|row| row.0 == token).map(|row| row.1)
+    }
+
+    /// The word for the verb.
+    pub fn word(self) -> &'static str {
+        LOG_VERBS
+            .iter()
+            .find(|row| row.1 == self)
+            .and_then(|row| row.0.reserved_text())
+            .unwrap_or("")
+    }
+
+    /// The words that open an entry.
+    pub fn tokens() -> impl Iterator<Item = Token> + Clone {
+        LOG_VERBS.iter().map(|row| row.0)
+    }
+}
+
+/// Where a trimmer is set to, other than by a reading.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Debug)]
+pub enum Stop {
+    /// Where least flows, or least comes out.
+    Minimum,
+    /// Half way.
+    Middle,
+    /// Where most flows, or most comes out.
+    Maximum,
+}
+
+/// The words for the settings of a trimmer, `adjusted psu.VR1 to minimum`.
+pub const STOPS: &[(&str, Stop, &str)] = &[
+    (
+        "minimum",
+        Stop::Minimum,
+        "where least flows, or least comes out",
+    ),
+    ("middle", Stop::Middle, "half way"),
+    (
+        "maximum",
+        Stop::Maximum,
+        "where most flows, or most comes out",
+    ),
+];
+
 /// Whether the word opens a log entry.
 pub fn is_log_verb(token: Token) -> bool {
-    STEP_VERBS.iter().any(|row| row.1 == token) || LOG_ONLY.iter().any(|row| row.0 == token)
+    LogVerb::of(token).is_some()
+}
+
+/// The past tense of a verb of steps or plans, as the log has it.
+pub fn past_of(token: Token) -> Option<&'static str> {
+    match token {
+        Token::Replace => Some("fitted"),
+        Token::Add => Some("fitted"),
+        _ => STEP_VERBS
+            .iter()
+            .find(|row| row.0.token == token)
+            .and_then(|row| row.1.reserved_text()),
+    }
+}
+
+/// The imperative of a verb of the log, as steps have it.
+pub fn imperative_of(token: Token) -> Option<&'static str> {
+    STEP_VERBS
+        .iter()
+        .find(|row| row.1 == token)
+        .and_then(|row| row.0.token.reserved_text())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_verb_of_the_log_is_a_step_done_or_stands_in_the_log_only() {
+        for (token, verb) in LOG_VERBS {
+            let is_step = STEP_VERBS.iter().any(|row| row.1 == *token);
+            let is_alone = LOG_ONLY.iter().any(|row| row.0 == *token);
+            assert!(is_step != is_alone, "{verb:?}");
+            assert_eq!(LogVerb::of(*token), Some(*verb));
+        }
+        assert_eq!(LOG_VERBS.len(), STEP_VERBS.len() + LOG_ONLY.len());
+    }
 }

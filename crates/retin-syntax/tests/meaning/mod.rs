@@ -82,6 +82,7 @@ impl Teller<'_> {
                     | Property::Expect
                     | Property::MainsPlace
                     | Property::Copper
+                    | Property::Sides
             )
         );
         let said: Vec<String> = if fact.property == Some(Property::Size) {
@@ -333,23 +334,48 @@ impl Teller<'_> {
             Record::Day { date } => {
                 format!("day {:?}", date.map(|word| self.value_word(&word)))
             }
-            Record::Entry {
-                time,
-                verb,
-                names,
-                to,
-                except,
-                with,
-                facts,
-            } => format!(
-                "entry {:?} {} {:?} {:?} {:?} {:?} {:?}",
-                time.map(|word| self.value_word(&word)),
-                self.word(verb),
-                self.words(names),
-                self.words(to),
-                self.words(except),
-                self.words(with),
-                self.facts(facts, None)
+            Record::Entry(entry) => format!(
+                "entry {:?} {:?} {} {:?} {:?} {:?} {:?} {:?} {:?} {:?} {:?} {:?}",
+                entry.time.map(|word| self.value_word(&word)),
+                entry.by.map(|word| self.word(&word)),
+                self.word(&entry.verb),
+                entry.mends.as_ref().map(|mends| (
+                    mends
+                        .when
+                        .iter()
+                        .map(|word| self.value_word(word))
+                        .collect::<Vec<_>>(),
+                    mends.verb.map(|word| self.word(&word))
+                )),
+                self.words(&entry.scope),
+                entry
+                    .selector
+                    .as_ref()
+                    .map(|selector| self.selector(selector)),
+                entry
+                    .items
+                    .iter()
+                    .map(|item| (
+                        item.count.map(|word| self.value_word(&word)),
+                        self.word(&item.name)
+                    ))
+                    .collect::<Vec<_>>(),
+                entry
+                    .to
+                    .iter()
+                    .map(|word| self.value_word(word))
+                    .collect::<Vec<_>>(),
+                self.words(&entry.phrase),
+                entry
+                    .with
+                    .iter()
+                    .map(|part| self.facts(&part.facts, None))
+                    .collect::<Vec<_>>(),
+                entry
+                    .instead
+                    .as_ref()
+                    .map(|part| self.facts(&part.facts, None)),
+                self.facts(&entry.facts, None)
             ),
             Record::Prose => {
                 let prose = line.span.of(self.text);

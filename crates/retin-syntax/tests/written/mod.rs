@@ -341,13 +341,26 @@ fn entry() -> BoxedStrategy<String> {
     let plain = vec(words(&["psu.C1..C6", "C9", "ch3.C41.-", "power"]), 1..3)
         .prop_map(|names| names.join(", "))
         .boxed();
+    let what = any_of(vec![
+        plain.clone(),
+        sequence(vec![words(&["ch1", "ch1..ch8", "psu, ch2"]), plain]),
+        words(&[
+            "every electrolytic on psu",
+            "every 10uF 25V film",
+            "every board",
+            "everything",
+        ]),
+    ]);
     let fact = words(&[
         "1840uF",
         "esr 0.62 ohm",
         "leakage 0.9mA",
+        "vbe 640 mV",
         "pad",
         "lifted",
         "cold",
+        "both  sides",
+        "beep",
         "\"so\"",
         "by JB",
         "wire 0.50mm",
@@ -356,9 +369,30 @@ fn entry() -> BoxedStrategy<String> {
         "5x11mm",
         "V",
         "± 2 %",
+        "at 3 , 4",
+        "+ east",
     ]);
-    sequence(vec![
-        maybe(words(&["9:40", "09:40", "?", "12:05"])),
+    let when = || maybe(words(&["9:40", "09:40", "?", "12:05"]));
+    let initials = || maybe(words(&["MK", "JB"]));
+    let rest = || {
+        sequence(vec![
+            maybe(words(&["except C3", "except C3 , C4"])),
+            separated(fact.clone(), 0..3),
+            maybe(words(&[
+                "with E-47-25",
+                "with a, b",
+                "with 100 uF 63V 10x12 and E-1 in series",
+            ])),
+            maybe(words(&[
+                "to GND",
+                "to ch3.C42.-, 15",
+                "to minimum",
+                "to 10 mV",
+            ])),
+            separated(fact.clone(), 0..3),
+        ])
+    };
+    let verb = || {
         words(&[
             "removed",
             "fitted",
@@ -366,13 +400,32 @@ fn entry() -> BoxedStrategy<String> {
             "damaged",
             "noted",
             "photographed",
+            "repaired",
+        ])
+    };
+    any_of(vec![
+        sequence(vec![
+            when(),
+            initials(),
+            verb(),
+            maybe(what.clone()),
+            rest(),
         ]),
-        maybe(plain),
-        maybe(words(&["except C3", "except C3 , C4"])),
-        separated(fact.clone(), 0..3),
-        maybe(words(&["with E-47-25", "with a, b"])),
-        maybe(words(&["to GND", "to ch3.C42.-, 15"])),
-        separated(fact, 0..3),
+        sequence(vec![
+            when(),
+            initials(),
+            words(&["ordered", "arrived"]),
+            words(&["20 E-100-50", "main", "5 a, 007 b", "3 pcs E-1"]),
+            maybe(words(&["as 100 uF 63V 10x12"])),
+            separated(fact.clone(), 0..3),
+        ]),
+        sequence(vec![
+            when(),
+            words(&["corrected"]),
+            maybe(words(&["9:40", "2026-11-03 09:40"])),
+            maybe(sequence(vec![verb(), maybe(what), rest()])),
+            maybe(words(&["because \"so\"", "\"it was C2\""])),
+        ]),
     ])
 }
 

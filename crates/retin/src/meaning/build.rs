@@ -1,7 +1,7 @@
 //! From the outline of several files to one [`Case`].
 
 use super::problem::{Problem, ProblemKind};
-use super::{Case, Facts, Stated, board, job, nets, plan, shelf};
+use super::{Case, Facts, Stated, board, job, log, nets, plan, shelf};
 use crate::library;
 use crate::potentials::Potentials;
 use crate::sources::{FileId, Origin, PathProblem, Sources};
@@ -84,14 +84,14 @@ pub(super) fn build<'a>(sources: &'a Sources, root: FileId) -> Case<'a> {
         match section.heading.kind {
             HeadingKind::Steps => job::steps(&mut reader, section),
             HeadingKind::Targets => job::targets(&mut reader, section),
-            HeadingKind::Log => job::log(&mut reader, section),
+            HeadingKind::Log => log::log(&mut reader, section),
             _ => {}
         }
     }
     reader.sections_without_job(root, &sections);
     plan::decide(&mut reader);
     reader.case.potentials = Potentials::of_case(&reader.case);
-    reader.case.stage = job::stage(&reader.case);
+    reader.case.stage = log::stage(&reader.case);
     reader.case
 }
 
@@ -102,6 +102,7 @@ fn empty<'a>(sources: &'a Sources, root: FileId, library: library::Known<'a>) ->
         model: None,
         boards: Vec::new(),
         parts: Vec::new(),
+        links: Vec::new(),
         shelves: Vec::new(),
         entries: Vec::new(),
         library,

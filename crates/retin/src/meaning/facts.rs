@@ -297,7 +297,12 @@ impl<'a> Reader<'a> {
     }
 
     /// Whether two facts are the two halves of `4,7kohm`.
-    fn is_decimal_comma(&self, file: FileId, fact: &tree::Fact, next: &tree::Fact) -> bool {
+    pub(super) fn is_decimal_comma(
+        &self,
+        file: FileId,
+        fact: &tree::Fact,
+        next: &tree::Fact,
+    ) -> bool {
         let text = self.text(file);
         fact.property.is_none()
             && next.property.is_none()
@@ -314,7 +319,7 @@ impl<'a> Reader<'a> {
             })
     }
 
-    fn decimal_comma(&mut self, file: FileId, span: Span) {
+    pub(super) fn decimal_comma(&mut self, file: FileId, span: Span) {
         let written = span.of(self.text(file)).to_owned();
         let suggestions = vec![written.replacen(',', ".", 1)];
         self.problem(

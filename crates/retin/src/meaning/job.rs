@@ -1,12 +1,11 @@
 //! The job itself: its heading, what was found, its steps, targets and log.
 
 use super::build::{Reader, Section};
+use super::log::LogEntry;
 use super::problem::ProblemKind;
-use super::{Case, Claim, Facts, NetId, PlaceId, names};
+use super::{Claim, Facts, NetId, names};
 use crate::sources::Origin;
-use crate::stage::Stage;
-use retin_syntax::tables::{PlanVerb, Property};
-use retin_syntax::token::Token;
+use retin_syntax::tables::Property;
 use retin_syntax::tree::{self, Record, Selector, SelectorChoice, Word};
 use retin_syntax::value::{self, Date, Dimension, Money, Quantity, Value};
 
@@ -30,7 +29,7 @@ pub struct Job<'a> {
     /// The readings to expect.
     pub targets: Vec<Target<'a>>,
     /// The log, entry by entry.
-    pub log: Vec<LogEntry>,
+    pub log: Vec<LogEntry<'a>>,
 }
 
 /// A reading to expect.
@@ -68,17 +67,6 @@ pub struct Step<'a> {
     pub origin: Origin,
     /// How long it takes, where that is written.
     pub time: Option<(Quantity, Origin)>,
-}
-
-/// An entry of the log.
-#[derive(Clone, PartialEq, Eq, Debug)]
-pub struct LogEntry {
-    /// The past-tense verb.
-    pub verb: Token,
-    /// The line.
-    pub origin: Origin,
-    /// The places it is about.
-    pub places: Vec<PlaceId>,
 }
 
 impl Job<'_> {
@@ -357,14 +345,6 @@ impl<'a> Reader<'a> {
             _ => None,
         }
     }
-
-    /// The places a word of a target or an entry names; boards and nets have none.
-    fn places_or_points(&mut self, file: crate::sources::FileId, word: Word) -> Vec<PlaceId> {
-        if self.is_board_or_net(self.word(file, word)) {
-            return Vec::new();
-        }
-        self.places(file, word).places
-    }
 }
 
 /// Reads a `targets` section.
@@ -391,97 +371,4 @@ pub(super) fn targets<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
     if let Some(job) = &mut reader.case.job {
         job.targets.extend(targets);
     }
-}
-
-/// Reads a `log` section.
-pub(super) fn log<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
-    let file = section.file;
-    let mut entries = Vec::new();
-    for (id, day) in section.tree.children(section.id) {
-        if let Record::Day { date: Some(date) } = &day.record
-            && let Some(value) = reader.value(file, date.span)
-            && !matches!(value, Value::Date(_))
-        {
-            let found = format!("{value} is {}", value.kind_in_words());
-            let kind = ProblemKind::WrongDimension {
-                what: "a day of the log".into(),
-                expected: "a date".into(),
-                found,
-            };
-            reader.problem(file, date.span, kind);
-        }
-        for (_, line) in section.tree.children(id) {
-            let Record::Entry {
-                verb,
-                names,
-                to,
-                except,
-                ..
-            } = &line.record
-            else {
-                continue;
-            };
-            let mut places = Vec::new();
-            if !matches!(
-                verb.token,
-                Token::Ordered
-                    | Token::Arrived
-                    | Token::Noted
-                    | Token::Approved
-                    | Token::Returned
-                    | Token::Corrected
-            ) {
-                for word in names {
-                    places.extend(reader.places_or_points(file, *word));
-                }
-                for word in to {
-                    reader.places_or_points(file, *word);
-                }
-                for word in except {
-                    let except = reader.places_or_points(file, *word);
-                    places.retain(|place| !except.contains(place));
-                }
-            }
-            entries.push(LogEntry {
-                verb: verb.token,
-                origin: Origin {
-                    file,
-                    span: line.span,
-                },
-                places,
-            });
-        }
-    }
-    if let Some(job) = &mut reader.case.job {
-        job.log.extend(entries);
-    }
-}
-
-/// How far the job has come, from its plan and its log.
-pub(super) fn stage(case: &Case<'_>) -> Stage {
-    let Some(job) = &case.job else {
-        return Stage::List;
-    };
-    let planned = if case.plan.is_empty() {
-        Stage::List
-    } else {
-        Stage::Order
-    };
-    let is_socketed_chip = |place: &PlaceId| {
-        case.part(place.part)
-            .facts
-            .is(Property::Feature, Token::Socketed)
-            || case.decision(*place).is_some_and(|decision| {
-                decision.socket.is_some() || case.plan_line(decision.line).verb == PlanVerb::Socket
-            })
-    };
-    let reached = job.log.iter().map(|entry| match entry.verb {
-        Token::Removed => Stage::Strip,
-        Token::Fitted if entry.places.iter().any(is_socketed_chip) => Stage::Chips,
-        Token::Fitted | Token::Soldered => Stage::Fit,
-        Token::Powered => Stage::Power,
-        Token::Returned => Stage::Close,
-        _ => Stage::List,
-    });
-    reached.max().unwrap_or(Stage::List).max(planned)
 }

@@ -9,6 +9,7 @@ mod build;
 mod facts;
 mod going_by;
 mod job;
+mod log;
 pub mod names;
 mod nets;
 mod plan;
@@ -21,7 +22,8 @@ pub(crate) use build::{Reader, Section, sections_of};
 pub use facts::{FactValue, Facts, Stated};
 pub use going_by::GoingBy;
 pub use job::{Approval, Job, Step, Target};
-pub use nets::{Net, NetId, Nets, Rail};
+pub use log::{Act, LogEntry, Ordered, Pad, Point, Reading, Subject};
+pub use nets::{Link, LinkId, Net, NetId, Nets, Rail};
 pub use plan::{Acceptance, Decision, NewPart, PlanEntry, PlanLineId, ReadSelector};
 pub use problem::{Problem, ProblemKind};
 pub use shelf::{Entry, EntryId, Price, Shelf};
@@ -36,6 +38,9 @@ use rustc_hash::FxHashMap;
 /// A board's place in [`Case::boards`].
 #[derive(Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Debug)]
 pub struct BoardId(pub u32);
+
+/// One copy of a board: the board, and which of its copies, from 0.
+pub type BoardCopy = (BoardId, u16);
 
 /// A part's place in [`Case::parts`].
 #[derive(Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Debug)]
@@ -206,6 +211,8 @@ pub struct Case<'a> {
     pub boards: Vec<Board<'a>>,
     /// The parts of all boards.
     pub parts: Vec<Part<'a>>,
+    /// The links between boards.
+    pub links: Vec<Link<'a>>,
     /// The shelves.
     pub shelves: Vec<Shelf<'a>>,
     /// The entries of all shelves.
@@ -257,6 +264,21 @@ impl<'a> Case<'a> {
     /// The board a part is on.
     pub fn board_of(&self, id: PartId) -> &Board<'a> {
         self.board(self.part(id).board)
+    }
+
+    /// Every copy of a board.
+    pub fn copies_of(&self, board: BoardId) -> impl Iterator<Item = BoardCopy> + use<> {
+        (0..self.board(board).copies.len() as u16).map(move |copy| (board, copy))
+    }
+
+    /// The name of one copy of a board.
+    pub fn name_of_copy(&self, (board, copy): BoardCopy) -> &str {
+        &self.board(board).copies[copy as usize]
+    }
+
+    /// The copy of a board that a place is on.
+    pub fn copy_of(&self, place: PlaceId) -> BoardCopy {
+        (self.part(place.part).board, place.copy)
     }
 
     /// Every place of the unit, part by part.

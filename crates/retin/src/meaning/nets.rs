@@ -2,10 +2,11 @@
 
 use super::build::{Reader, Section, near};
 use super::problem::ProblemKind;
-use super::{BoardId, Facts, Stated, names};
+use super::{BoardCopy, BoardId, Facts, Stated, names};
 use crate::sources::Origin;
 use retin_syntax::tables::Property;
 use retin_syntax::tree::Record;
+use retin_syntax::value::{Decimal, Value};
 use rustc_hash::FxHashMap;
 
 /// A net's place in [`Nets`].
@@ -36,6 +37,23 @@ pub struct Rail<'a> {
     pub facts: Facts<'a>,
     /// The rail's line.
     pub origin: Origin,
+}
+
+/// A link's place in [`Case::links`](super::Case::links).
+#[derive(Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Debug)]
+pub struct LinkId(pub u32);
+
+/// A cable, a plug or a row of wires between boards.
+#[derive(Debug)]
+pub struct Link<'a> {
+    /// Its name.
+    pub name: &'a str,
+    /// Where the name is written.
+    pub origin: Origin,
+    /// How many joints it has, where that is written.
+    pub joints: Option<Decimal>,
+    /// The boards it joins, each copy for itself; sorted.
+    pub boards: Vec<BoardCopy>,
 }
 
 /// Every net of every board.
@@ -165,6 +183,7 @@ pub(super) fn rail<'a>(
 
 /// Reads a `link` section.
 pub(super) fn link<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
+    let mut boards = Vec::new();
     for (_, line) in section.tree.children(section.id) {
         let Record::Join { from, to } = &line.record else {
             continue;
@@ -173,11 +192,33 @@ pub(super) fn link<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
         for word in from.iter().chain(to) {
             let text = reader.word(section.file, *word);
             ends.extend(reader.qualified_net(section.file, word.span, text));
+            if let Some((board_text, _)) = split_board(text) {
+                boards.extend(reader.copies_named(board_text));
+            }
         }
         for pair in ends.windows(2) {
             reader.case.nets.link(pair[0], pair[1]);
         }
     }
+    boards.sort_unstable();
+    boards.dedup();
+    let Some(name) = section.heading.name else {
+        return;
+    };
+    let joints = section.heading.joints;
+    let joints = joints.and_then(|word| reader.value(section.file, word.span));
+    reader.case.links.push(Link {
+        name: reader.word(section.file, name),
+        origin: Origin {
+            file: section.file,
+            span: name.span,
+        },
+        joints: match joints {
+            Some(Value::Number(number)) => Some(number),
+            _ => None,
+        },
+        boards,
+    });
 }
 
 impl<'a> Reader<'a> {

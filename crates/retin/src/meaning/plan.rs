@@ -4,7 +4,7 @@ use super::board::Group;
 use super::build::{Reader, Section};
 use super::problem::ProblemKind;
 use super::shelf::EntryId;
-use super::{BoardId, Facts, Part, PartId, PinOn, PlaceId, names};
+use super::{BoardId, Case, Facts, Part, PartId, PinOn, PlaceId, names};
 use crate::sources::{FileId, Origin};
 use retin_syntax::tables::{Direction, Kind, PlanVerb, Property};
 use retin_syntax::token::Token;
@@ -63,6 +63,27 @@ pub enum NewPart<'a> {
         /// Where it is described.
         origin: Origin,
     },
+}
+
+impl<'a> NewPart<'a> {
+    /// Its kind: as stated, else its type's; none where it is left to the old part's.
+    pub fn kind(&self, case: &Case<'a>) -> Option<Kind> {
+        let (kind, facts) = match self {
+            NewPart::Entry { entry, .. } => {
+                let entry = case.entry(*entry);
+                (entry.kind, &entry.facts)
+            }
+            NewPart::Described { kind, facts, .. } => (*kind, facts),
+        };
+        kind.or_else(|| case.library.device(facts.word(Property::Device)?)?.kind)
+    }
+
+    /// Where the plan or the log names it.
+    pub fn origin(&self) -> Origin {
+        match self {
+            NewPart::Entry { origin, .. } | NewPart::Described { origin, .. } => *origin,
+        }
+    }
 }
 
 /// What the plan decides for one place.
@@ -230,7 +251,7 @@ fn plan_line<'a>(reader: &mut Reader<'a>, file: FileId, origin: Origin, plan: &'
 
 impl<'a> Reader<'a> {
     /// A shelf entry by its name, or a part described by its values.
-    fn new_part(
+    pub(super) fn new_part(
         &mut self,
         file: FileId,
         part: &WithPart,
@@ -314,7 +335,7 @@ impl<'a> Reader<'a> {
         ReadSelector { origin, places }
     }
 
-    fn every(
+    pub(super) fn every(
         &mut self,
         file: FileId,
         kinds: &[Word],

@@ -3,7 +3,7 @@
 use super::board::range_problem;
 use super::build::{Reader, near};
 use super::problem::ProblemKind;
-use super::{BoardId, PartId, PlaceId, names};
+use super::{BoardCopy, BoardId, PartId, PlaceId, names};
 use crate::sources::FileId;
 use retin_syntax::Span;
 use retin_syntax::tree::Word;
@@ -30,12 +30,24 @@ impl<'a> Reader<'a> {
             self.unknown_board(file, word.span, segments[0]);
             return Path::default();
         }
+        self.path(file, word.span, boards, rest)
+    }
+
+    /// Follows the names behind those of boards; without boards a name has to be
+    /// clear by itself.
+    pub(super) fn path(
+        &mut self,
+        file: FileId,
+        span: Span,
+        boards: Option<Vec<(BoardId, Option<u16>)>>,
+        rest: &[&'a str],
+    ) -> Path<'a> {
         let names = match names::expand(rest[0]) {
             Ok(names) => names,
             Err(problem) => {
                 self.problem(
                     file,
-                    word.span,
+                    span,
                     ProblemKind::BadRange {
                         message: range_problem(rest[0], &problem),
                     },
@@ -51,22 +63,17 @@ impl<'a> Reader<'a> {
             // `C30.a` is a section, `C41.-` a lead.
             let section = rest.get(1).map(|section| format!("{name}.{section}"));
             match &boards {
-                Some(boards) => self.on_boards(
-                    file,
-                    word.span,
-                    boards,
-                    &name,
-                    section.as_deref(),
-                    &mut path,
-                ),
-                None => self.anywhere(file, word.span, &name, section.as_deref(), &mut path),
+                Some(boards) => {
+                    self.on_boards(file, span, boards, &name, section.as_deref(), &mut path)
+                }
+                None => self.anywhere(file, span, &name, section.as_deref(), &mut path),
             }
         }
         path
     }
 
     /// The boards and copies that one segment names, or none where it names no board.
-    fn boards(&self, segment: &str) -> Option<Vec<(BoardId, Option<u16>)>> {
+    pub(super) fn boards(&self, segment: &str) -> Option<Vec<(BoardId, Option<u16>)>> {
         let names = names::expand(segment).ok()?;
         names
             .iter()
@@ -74,7 +81,7 @@ impl<'a> Reader<'a> {
             .collect()
     }
 
-    fn is_part_anywhere(&self, segment: &str) -> bool {
+    pub(super) fn is_part_anywhere(&self, segment: &str) -> bool {
         let Ok(names) = names::expand(segment) else {
             return false;
         };
@@ -233,6 +240,23 @@ impl<'a> Reader<'a> {
                         copies.extend((0..count).map(|copy| (board, copy)));
                     }
                 }
+            }
+        }
+        copies
+    }
+
+    /// The copies of boards that one segment of a path names, `ch1..ch8`; those it
+    /// does not know are passed over.
+    pub(super) fn copies_named(&self, segment: &str) -> Vec<BoardCopy> {
+        let names = names::expand(segment).unwrap_or_default();
+        let found = names
+            .iter()
+            .filter_map(|name| self.case.boards_by_name.get(name));
+        let mut copies = Vec::new();
+        for &(board, copy) in found {
+            match copy {
+                Some(copy) => copies.push((board, copy)),
+                None => copies.extend(self.case.copies_of(board)),
             }
         }
         copies

@@ -102,6 +102,10 @@ pub const REGULATOR_OWN_AMPERES: f64 = 5e-3;
 /// usual and the most. *Common practice, no source.*
 pub const USUAL_GAIN: (f64, f64, f64) = (50.0, 200.0, 600.0);
 
+/// Most that a repaired connection reads from end to end, in ohms, the meter's
+/// own leads included. *Common practice, no source.*
+pub const CONTINUITY: Decimal = Decimal::ONE;
+
 /// How far two potentials have to be apart before a solved one decides a sign,
 /// in volts: a generic junction is out by some tens of millivolts, and an
 /// amplifier's input currents move its output by as much.
