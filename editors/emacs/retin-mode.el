@@ -35,6 +35,8 @@
 (defconst retin-headings
   '(
     ;; generated: headings
+    "use" "model" "board" "wiring" "link" "shelf" "packages" "devices" "job"
+    "found" "plan" "steps" "targets" "log"
     ;; end of generated
     )
   "Words that open a section at the left margin.")
@@ -42,6 +44,14 @@
 (defconst retin-kinds
   '(
     ;; generated: kinds
+    "electrolytic" "bipolar" "tantalum" "polymer" "film" "paper" "ceramic"
+    "mica" "mains-capacitor" "trimmer-capacitor" "resistor" "network"
+    "thermistor" "varistor" "pot" "trimmer" "fader" "inductor" "transformer"
+    "diode" "zener" "bridge" "led" "npn" "pnp" "n-jfet" "p-jfet" "n-mosfet"
+    "p-mosfet" "thyristor" "triac" "opamp" "logic" "regulator"
+    "negative-regulator" "optocoupler" "chip" "valve" "relay" "switch"
+    "connector" "socket" "fuse" "lamp" "battery" "crystal" "motor" "loudspeaker"
+    "movement"
     ;; end of generated
     )
   "Kinds of part.")
@@ -49,6 +59,8 @@
 (defconst retin-families
   '(
     ;; generated: families
+    "capacitor" "control" "transistor" "integrated-circuit" "semiconductor"
+    "part"
     ;; end of generated
     )
   "Words that stand for several kinds of part.")
@@ -56,6 +68,11 @@
 (defconst retin-verbs
   '(
     ;; generated: verbs
+    "replace" "add" "remove" "keep" "leave" "absent" "photograph" "photographed"
+    "discharge" "discharged" "removed" "clean" "cleaned" "repair" "repaired"
+    "fit" "fitted" "solder" "soldered" "inspect" "inspected" "measure"
+    "measured" "power" "powered" "adjust" "adjusted" "test" "tested" "damaged"
+    "approved" "ordered" "arrived" "noted" "corrected" "returned"
     ;; end of generated
     )
   "What is to happen and what was done.")
@@ -63,6 +80,7 @@
 (defconst retin-sources
   '(
     ;; generated: sources
+    "schematic" "list" "silk" "found" "meter" "beep"
     ;; end of generated
     )
   "Where a claim comes from.")
@@ -70,6 +88,8 @@
 (defconst retin-directions
   '(
     ;; generated: directions
+    "north" "south" "east" "west" "north-east" "north-west" "south-east"
+    "south-west"
     ;; end of generated
     )
   "Directions on a board.")
@@ -77,6 +97,13 @@
 (defconst retin-choices
   '(
     ;; generated: choices
+    "radial" "axial" "snap-in" "screw-terminal" "surface-mount" "upright"
+    "linear" "log" "reverse-log" "splined" "round" "flatted" "slotted"
+    "reservoir" "bypass" "coupling" "timing" "filter" "feedback" "NTC" "PTC"
+    "germanium" "silicon" "standard" "fast" "ultrafast" "schottky" "signal"
+    "socketed" "risky" "low-leakage" "low-impedance" "latching" "plated"
+    "unplated" "unpowered" "cold" "warm" "across" "earth" "live" "single-sided"
+    "double-sided" "multilayer" "solved" "sides"
     ;; end of generated
     )
   "Words that say a property by themselves.")
@@ -84,6 +111,13 @@
 (defconst retin-properties
   '(
     ;; generated: properties
+    "device" "package" "code" "marked" "life" "inside" "ripple" "esr" "leakage"
+    "leads" "row" "supply" "bandwidth" "slew" "noise" "recovery" "reverse"
+    "gain" "vbe" "gangs" "travel" "shaft" "room" "headroom" "mains" "unfitted"
+    "matched" "maker" "lot" "sampled" "source" "have" "coming" "spare" "pack"
+    "bin" "at" "solder-side" "copper" "size" "per" "order" "revision" "built"
+    "model" "serial" "owner" "complaint" "agreed" "rate" "margin" "above"
+    "below" "expect" "both" "wire"
     ;; end of generated
     )
   "Words that introduce a property.")
@@ -91,6 +125,7 @@
 (defconst retin-line-words
   '(
     ;; generated: lines
+    "changed" "rail" "net" "zone" "section" "go" "accept" "for" "caution"
     ;; end of generated
     )
   "Words that begin a line of their own.")
@@ -98,6 +133,8 @@
 (defconst retin-joining-words
   '(
     ;; generated: joining
+    "on" "because" "by" "joints" "as" "place" "every" "everything" "from" "with"
+    "and" "in" "of" "series" "parallel" "except" "to" "after" "next" "day"
     ;; end of generated
     )
   "Words that join the slots of a line.")

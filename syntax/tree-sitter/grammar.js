@@ -20,6 +20,9 @@ const CHARACTER = '[^\\s,()"\\u0000-\\u001f\\u007f]';
 /** Words that join two slots of a line; as names they are written in quotes. */
 const CONNECTIVES = ["on", "except", "from", "with", "and", "to", "after", "because"];
 
+/** Verbs of the log whose entries have slots of their own. */
+const OTHER_VERBS = ["damaged", "repaired", "ordered", "arrived", "corrected"];
+
 /** Several with commas between them. */
 function commas(rule) {
   return seq(rule, repeat(seq(",", rule)));
@@ -48,8 +51,6 @@ const SETTINGS = ["model", "board", "job", "shelf", "packages", "devices"];
 /** What follows the words that take it. */
 function taken($, takes, place) {
   const value = place === "targets" ? seq(optional($.limit), $.value) : $.value;
-  // A comma behind names goes on with them.
-  const names = seq(commas(field("value", $._name)), optional(","));
   switch (takes) {
     case "nothing":
       return [];
@@ -64,9 +65,9 @@ function taken($, takes, place) {
     case "size":
       return [field("value", $.size)];
     case "with names":
-      return ["with", names];
+      return ["with", field("value", $._names)];
     case "names":
-      return [names];
+      return [field("value", $._names)];
     default:
       throw new Error(`no rule is written for a property that takes ${takes}`);
   }
@@ -97,11 +98,13 @@ function factRules() {
     }
     rules[`_${place}_named`] = ($) => prec.right(oneOf(named.map((rule) => rule($))));
 
+    // An entry of the log has slots of its own.
+    if (place === "log") continue;
     const more = ($) =>
       place === "plan" ? [$.mounting] : place === "shelf" ? [$.price] : [];
     rules[`_${place}_fact`] = ($) =>
       choice(alias($[`_${place}_named`], $.fact), ...more($), $.orientation, $._bare, $.kind);
-    rules[`_${place}_facts`] = ($) => repeat1(seq($[`_${place}_fact`], optional(",")));
+    rules[`_${place}_facts`] = ($) => prec.right(repeat1(seq($[`_${place}_fact`], optional(","))));
     if (SETTINGS.includes(place)) {
       rules[`${place}_setting`] = ($) =>
         line($, seq(alias($[`_${place}_named`], $.fact), optional(","), optional($[`_${place}_facts`])));
@@ -145,7 +148,7 @@ module.exports = grammar({
     part: ($) => Object.keys(words.properties.part),
     shelf: ($) => Object.keys(words.properties.shelf),
     devices: ($) => Object.keys(words.properties.devices),
-    log: ($) => [...CONNECTIVES, ...words.conditions, ...Object.keys(words.properties.log)],
+    log: ($) => [...CONNECTIVES, "as", "every", "everything", ...words.conditions, ...Object.keys(words.properties.log)],
     step: ($) => [...CONNECTIVES, ...words.conditions, "every", "everything"],
     selector: ($) => [...CONNECTIVES, "every", "everything"],
     // Everywhere else a name may be any word.
@@ -155,7 +158,6 @@ module.exports = grammar({
   conflicts: ($) => [
     // `30,40 A east`: a unit, or a lead with its direction.
     [$.value],
-    [$.value, $._lead],
   ],
 
   rules: {
@@ -191,7 +193,7 @@ module.exports = grammar({
 
     model: ($) =>
       line($, seq("model", field("name", $._name), field("title", optional($.text))), $.changed, $.model_setting),
-    changed: ($) => line($, seq("changed", $.value, commas($._name), $.text)),
+    changed: ($) => line($, seq("changed", $.value, $._names, $.text)),
 
     board: ($) =>
       line(
@@ -200,7 +202,7 @@ module.exports = grammar({
           "board",
           field("name", $._name),
           field("title", optional($.text)),
-          optional(seq("as", field("copies", commas($._name)))),
+          optional(seq("as", field("copies", $._names))),
         ),
         $.rail,
         $.net,
@@ -216,7 +218,7 @@ module.exports = grammar({
           "wiring",
           field("name", $._name),
           field("title", optional($.text)),
-          optional(seq("as", field("copies", commas($._name)))),
+          optional(seq("as", field("copies", $._names))),
         ),
         $.rail,
         $.net,
@@ -242,7 +244,7 @@ module.exports = grammar({
     lone_part: ($) =>
       line(
         $,
-        seq(commas(field("name", $._name)), describedWithKind($, "part")),
+        seq(field("name", $._names), describedWithKind($, "part")),
         $.claim,
         $.go_by,
         $.part_section,
@@ -251,7 +253,7 @@ module.exports = grammar({
     _part_names: ($) =>
       seq(
         field("name", choice(reserved("part", alias($.word, $.name)), $._number_name, $.text)),
-        repeat(seq(",", field("name", $._name))),
+        optional(seq(",", field("name", $._names))),
       ),
 
     claim: ($) =>
@@ -273,7 +275,7 @@ module.exports = grammar({
       ),
     go_by: ($) => line($, seq("go", "by", field("source", $.source))),
     part_section: ($) => line($, seq("section", field("name", $._name), described($, "part"))),
-    exception: ($) => line($, seq("on", field("copies", commas($._name)), optional($._part_facts))),
+    exception: ($) => line($, seq("on", field("copies", $._names), optional($._part_facts))),
 
     link: ($) =>
       line(
@@ -286,12 +288,12 @@ module.exports = grammar({
         ),
         $.join,
       ),
-    join: ($) => line($, seq(commas($._name), "to", commas($._name))),
+    join: ($) => line($, seq($._names, "to", $._names)),
 
     // ---- Packages, devices, shelves ----
 
     packages: ($) => line($, seq("packages", field("name", $._name), field("title", optional($.text))), $.package),
-    package: ($) => line($, seq(commas(field("name", $._name)), described($, "packages")), $.packages_setting),
+    package: ($) => line($, seq(field("name", $._names), described($, "packages")), $.packages_setting),
 
     devices: ($) =>
       line(
@@ -307,7 +309,7 @@ module.exports = grammar({
         $,
         seq(
           field("name", choice(reserved("devices", alias($.word, $.name)), $._number_name, $.text)),
-          repeat(seq(",", field("name", $._name))),
+          optional(seq(",", field("name", $._names))),
           described($, "devices"),
         ),
         $.devices_setting,
@@ -327,7 +329,7 @@ module.exports = grammar({
         $,
         seq(
           field("name", choice(reserved("shelf", alias($.word, $.name)), $._number_name, $.text)),
-          repeat(seq(",", field("name", $._name))),
+          optional(seq(",", field("name", $._names))),
           described($, "shelf"),
         ),
         $.shelf_setting,
@@ -338,7 +340,7 @@ module.exports = grammar({
     job: ($) => line($, seq("job", field("name", $._name), field("title", optional($.text))), $.job_setting),
 
     found: ($) => line($, "found", $.survey),
-    survey: ($) => line($, seq(commas(field("name", $._name)), choice($._claim, described($, "part")))),
+    survey: ($) => line($, seq(field("name", $._names), choice($._claim, described($, "part")))),
 
     plan: ($) => line($, "plan", $.plan_line, $.accept),
     plan_line: ($) =>
@@ -347,7 +349,7 @@ module.exports = grammar({
         seq(
           field("verb", alias($.plan_verb, $.verb)),
           $.selector,
-          optional(seq("from", commas($._name))),
+          optional($._from),
           optional($.new_parts),
           choice(optional(seq($.pins, optional($._plan_facts))), $._plan_facts),
         ),
@@ -362,8 +364,8 @@ module.exports = grammar({
       prec.right(
         seq(
           choice("everything", $.every, commas($._selected)),
-          optional(seq("on", commas($._name))),
-          optional(seq("except", commas($._name))),
+          optional($._on),
+          optional($._except),
         ),
       ),
     _selected: ($) => choice(reserved("selector", alias($.word, $.name)), $._number_name, $.text),
@@ -372,10 +374,12 @@ module.exports = grammar({
         seq(
           "every",
           repeat($.value),
-          commas(choice($.kind, $.family, "board", "rail", "link")),
+          commas($._chosen_kind),
           repeat($.value),
         ),
       ),
+
+    _chosen_kind: ($) => choice($.kind, $.family, "board", "rail", "link"),
 
     steps: ($) => line($, "steps", $.step),
     step: ($) =>
@@ -387,12 +391,12 @@ module.exports = grammar({
           choice(
             seq(
               alias($._step_selector, $.selector),
-              optional(seq("with", commas($._name))),
-              optional(seq("after", commas($._name))),
+              optional($._with),
+              optional($._after),
               optional($._steps_facts),
             ),
-            seq("with", commas($._name), optional(seq("after", commas($._name))), optional($._steps_facts)),
-            seq("after", commas($._name), optional($._steps_facts)),
+            seq($._with, optional($._after), optional($._steps_facts)),
+            seq($._after, optional($._steps_facts)),
             // Without anything before it, a word is what the step is about.
             optional(
               seq(
@@ -413,8 +417,8 @@ module.exports = grammar({
             $.every,
             seq(choice(reserved("step", alias($.word, $.name)), $.text), repeat(seq(",", $._selected))),
           ),
-          optional(seq("on", commas($._name))),
-          optional(seq("except", commas($._name))),
+          optional($._on),
+          optional($._except),
         ),
       ),
     caution: ($) => line($, seq("caution", $.text)),
@@ -433,14 +437,85 @@ module.exports = grammar({
         $,
         seq(
           field("time", optional($.value)),
-          field("verb", alias($.log_verb, $.verb)),
-          optional(commas(reserved("log", alias($.word, $.name)))),
-          optional(seq("except", commas($._name))),
-          optional($._log_facts),
-          optional(seq("with", commas($._name))),
-          optional(seq("to", commas($._name), optional($._log_facts))),
+          field("by", optional(alias($.word, $.name))),
+          choice($._done, $._corrected),
         ),
       ),
+    // The verb decides which slots there are.
+    _done: ($) => choice($._worked, $._told, $._counted),
+
+    _worked: ($) =>
+      seq(
+        field("verb", alias($._worked_verb, $.verb)),
+        optional(
+          choice(
+            seq($._chosen, optional(seq(choice($._log_names, $._first_slot), repeat($._slot)))),
+            seq($._first_slot, repeat($._slot)),
+          ),
+        ),
+      ),
+    // An accident or a repair is told in words.
+    _told: ($) =>
+      seq(
+        field("verb", alias($._telling_verb, $.verb)),
+        optional(
+          choice(
+            seq($._chosen, repeat(choice($._phrase, $._first_slot))),
+            seq($._first_slot, repeat(choice($._phrase, $._first_slot))),
+          ),
+        ),
+      ),
+    _phrase: ($) => seq(field("told", reserved("log", alias($.word, $.told))), optional(",")),
+    _counted: ($) =>
+      seq(
+        field("verb", alias($._counting_verb, $.verb)),
+        optional(
+          choice(
+            seq(commas($.item), repeat($._slot)),
+            seq($._first_slot, repeat($._slot)),
+          ),
+        ),
+      ),
+    item: ($) => prec(1, seq(field("count", optional($.value)), field("name", reserved("log", alias($.word, $.name))))),
+    _corrected: ($) =>
+      seq(
+        field("verb", alias("corrected", $.verb)),
+        optional($.entry_time),
+        choice($._done, repeat($._slot)),
+      ),
+    // Which entry it mends.
+    entry_time: ($) => prec.right(2, seq($.value, optional($.value))),
+
+    _chosen: ($) => alias($.log_selector, $.selector),
+    log_selector: ($) => choice("everything", alias($._every_kind, $.every), $._log_names),
+    _every_kind: ($) => seq("every", repeat($.value), commas($._chosen_kind)),
+    _log_names: ($) => commas(reserved("log", alias($.word, $.name))),
+
+    // A slot that no name could be read as.
+    _first_slot: ($) =>
+      choice(
+        $._on,
+        $._except,
+        seq("to", commas(choice($.value, reserved("none", alias($.word, $.name)), $.text))),
+        seq("with", $._described_part, repeat(seq("and", $._described_part))),
+        seq("as", $._described_part),
+        seq(
+          choice(
+            alias($._log_named, $.fact),
+            $.orientation,
+            $.value,
+            $.text,
+            alias($._condition, $.choice),
+          ),
+          optional(","),
+        ),
+      ),
+    _slot: ($) =>
+      choice(
+        $._first_slot,
+        seq(choice(alias($.word, $.property_word), alias($._other_choice, $.choice), $.kind), optional(",")),
+      ),
+    _described_part: ($) => prec.right($._plan_facts),
 
     // ---- Pieces that lines share ----
 
@@ -449,8 +524,15 @@ module.exports = grammar({
     pins: ($) => seq("(", commas($.pin), optional(","), ")"),
     pin: ($) => seq(field("lead", $._any_lead), field("net", $._name)),
 
+    _on: ($) => seq("on", $._names),
+    _except: ($) => seq("except", $._names),
+    _from: ($) => seq("from", $._names),
+    _with: ($) => seq("with", $._names),
+    _after: ($) => seq("after", $._names),
+
     // A word, a number or text, where every word is a name.
     _name: ($) => choice(reserved("none", alias($.word, $.name)), $._number_name, $.text),
+    _names: ($) => prec.right(commas($._name)),
     _number_name: ($) => alias(choice($.number, $.plain_number), $.name),
 
     _any_lead: ($) =>
@@ -481,12 +563,15 @@ module.exports = grammar({
     family: ($) => oneOf(words.families),
     choice: ($) => oneOf(words.choices),
     _condition: ($) => oneOf(words.conditions),
+    _other_choice: ($) => oneOf(words.choices.filter((word) => !words.conditions.includes(word))),
     direction: ($) => oneOf(words.directions),
     source: ($) => oneOf(words.sources),
     _stating_source: ($) => oneOf(words.sources.filter((source) => source !== "beep")),
     plan_verb: ($) => oneOf(words.planVerbs),
     step_verb: ($) => oneOf(words.stepVerbs),
-    log_verb: ($) => oneOf(words.logVerbs),
+    _telling_verb: ($) => choice("damaged", "repaired"),
+    _counting_verb: ($) => choice("ordered", "arrived"),
+    _worked_verb: ($) => oneOf(words.logVerbs.filter((verb) => !OTHER_VERBS.includes(verb))),
 
     // ---- Values and tokens ----
 

@@ -10,6 +10,7 @@
  * that is indented less than the open block stands behind its end.
  */
 
+#include "tree_sitter/alloc.h"
 #include "tree_sitter/parser.h"
 
 #include <string.h>
