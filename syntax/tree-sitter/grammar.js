@@ -135,11 +135,19 @@ function describedWithKind($, place) {
 module.exports = grammar({
   name: "retin",
 
-  externals: ($) => [$._newline, $._indent, $._dedent, $._blank, $.comment, $._error_sentinel],
+  externals: ($) => [
+    $._newline,
+    $._indent,
+    $._dedent,
+    $._blank,
+    $.comment,
+    $._lead_ahead,
+    $._error_sentinel,
+  ],
 
   extras: ($) => [/[ \t\uFEFF]/, $.comment, $._blank],
 
-  word: ($) => $.word,
+  word: ($) => $._word,
 
   reserved: {
     // Where a word states a fact, no reserved word is one.
@@ -154,11 +162,6 @@ module.exports = grammar({
     // Everywhere else a name may be any word.
     none: ($) => [],
   },
-
-  conflicts: ($) => [
-    // `30,40 A east`: a unit, or a lead with its direction.
-    [$.value],
-  ],
 
   rules: {
     source_file: ($) =>
@@ -252,7 +255,7 @@ module.exports = grammar({
       ),
     _part_names: ($) =>
       seq(
-        field("name", choice(reserved("part", alias($.word, $.name)), $._number_name, $.text)),
+        field("name", choice(reserved("part", alias($._word, $.name)), $._number_name, $.text)),
         optional(seq(",", field("name", $._names))),
       ),
 
@@ -308,7 +311,7 @@ module.exports = grammar({
       line(
         $,
         seq(
-          field("name", choice(reserved("devices", alias($.word, $.name)), $._number_name, $.text)),
+          field("name", choice(reserved("devices", alias($._word, $.name)), $._number_name, $.text)),
           optional(seq(",", field("name", $._names))),
           described($, "devices"),
         ),
@@ -328,7 +331,7 @@ module.exports = grammar({
       line(
         $,
         seq(
-          field("name", choice(reserved("shelf", alias($.word, $.name)), $._number_name, $.text)),
+          field("name", choice(reserved("shelf", alias($._word, $.name)), $._number_name, $.text)),
           optional(seq(",", field("name", $._names))),
           described($, "shelf"),
         ),
@@ -368,7 +371,7 @@ module.exports = grammar({
           optional($._except),
         ),
       ),
-    _selected: ($) => choice(reserved("selector", alias($.word, $.name)), $._number_name, $.text),
+    _selected: ($) => choice(reserved("selector", alias($._word, $.name)), $._number_name, $.text),
     every: ($) =>
       prec.right(
         seq(
@@ -415,7 +418,7 @@ module.exports = grammar({
           choice(
             "everything",
             $.every,
-            seq(choice(reserved("step", alias($.word, $.name)), $.text), repeat(seq(",", $._selected))),
+            seq(choice(reserved("step", alias($._word, $.name)), $.text), repeat(seq(",", $._selected))),
           ),
           optional($._on),
           optional($._except),
@@ -437,7 +440,7 @@ module.exports = grammar({
         $,
         seq(
           field("time", optional($.value)),
-          field("by", optional(alias($.word, $.name))),
+          field("by", optional(alias($._word, $.name))),
           choice($._done, $._corrected),
         ),
       ),
@@ -465,7 +468,7 @@ module.exports = grammar({
           ),
         ),
       ),
-    _phrase: ($) => seq(field("told", reserved("log", alias($.word, $.told))), optional(",")),
+    _phrase: ($) => seq(field("told", reserved("log", alias($._word, $.told))), optional(",")),
     _counted: ($) =>
       seq(
         field("verb", alias($._counting_verb, $.verb)),
@@ -476,7 +479,7 @@ module.exports = grammar({
           ),
         ),
       ),
-    item: ($) => prec(1, seq(field("count", optional($.value)), field("name", reserved("log", alias($.word, $.name))))),
+    item: ($) => prec(1, seq(field("count", optional($.value)), field("name", reserved("log", alias($._word, $.name))))),
     _corrected: ($) =>
       seq(
         field("verb", alias("corrected", $.verb)),
@@ -489,14 +492,14 @@ module.exports = grammar({
     _chosen: ($) => alias($.log_selector, $.selector),
     log_selector: ($) => choice("everything", alias($._every_kind, $.every), $._log_names),
     _every_kind: ($) => seq("every", repeat($.value), commas($._chosen_kind)),
-    _log_names: ($) => commas(reserved("log", alias($.word, $.name))),
+    _log_names: ($) => commas(reserved("log", alias($._word, $.name))),
 
     // A slot that no name could be read as.
     _first_slot: ($) =>
       choice(
         $._on,
         $._except,
-        seq("to", commas(choice($.value, reserved("none", alias($.word, $.name)), $.text))),
+        seq("to", commas(choice($.value, reserved("none", alias($._word, $.name)), $.text))),
         seq("with", $._described_part, repeat(seq("and", $._described_part))),
         seq("as", $._described_part),
         seq(
@@ -513,7 +516,7 @@ module.exports = grammar({
     _slot: ($) =>
       choice(
         $._first_slot,
-        seq(choice(alias($.word, $.property_word), alias($._other_choice, $.choice), $.kind), optional(",")),
+        seq(choice(alias($._word, $.property_word), alias($._other_choice, $.choice), $.kind), optional(",")),
       ),
     _described_part: ($) => prec.right($._plan_facts),
 
@@ -531,18 +534,18 @@ module.exports = grammar({
     _after: ($) => seq("after", $._names),
 
     // A word, a number or text, where every word is a name.
-    _name: ($) => choice(reserved("none", alias($.word, $.name)), $._number_name, $.text),
+    _name: ($) => choice(reserved("none", alias($._word, $.name)), $._number_name, $.text),
     _names: ($) => prec.right(commas($._name)),
-    _number_name: ($) => alias(choice($.number, $.plain_number), $.name),
+    _number_name: ($) => alias(choice($._number, $._plain_number), $.name),
 
     _any_lead: ($) =>
-      choice(reserved("none", alias($.word, $.lead)), alias(choice($.number, $.plain_number), $.lead), $.text),
+      choice(reserved("none", alias($._word, $.lead)), alias(choice($._number, $._plain_number), $.lead), $.text),
 
     // A lead that no other fact could be.
-    _lead: ($) => choice($.word, $.number, $.plain_number, $.unit, "in"),
+    _lead: ($) => choice($._word, $._number, $._plain_number, "in"),
     _reading_lead: ($) =>
       choice(
-        alias(choice($.word, $.number, $.plain_number, "in"), $.lead),
+        alias(choice($._word, $._number, $._plain_number, "in"), $.lead),
         $.text,
         $.direction,
       ),
@@ -555,7 +558,7 @@ module.exports = grammar({
     price: ($) => seq(field("quantity", $.value), "at", field("each", $.value)),
     limit: ($) => choice("above", "below"),
 
-    _bare: ($) => choice($.value, alias($.word, $.property_word), $.text, $.choice),
+    _bare: ($) => choice($.value, alias($._word, $.property_word), $.text, $.choice),
 
     // ---- Words, from the tables ----
 
@@ -578,16 +581,17 @@ module.exports = grammar({
     point: ($) => seq($.value, ",", $.value),
     size: ($) => prec.right(seq($.value, optional(seq("x", optional($.value))))),
 
-    // `?` is a value that cannot be read.
-    value: ($) => choice($.number, seq($.plain_number, optional($.unit)), $.unreadable),
+    // `?` is a value that cannot be read. In `at 30,40 A east` the letter is a
+    // lead, not a unit: the scanner sees the direction behind it.
+    value: ($) => choice($._number, seq($._plain_number, optional(choice($.unit, $._lead_ahead))), $.unreadable),
     unreadable: ($) => "?",
     // Of two that fit the same characters, the first named here is taken; so a
     // word is a unit behind a number only, and a number before it is a word.
     unit: ($) => token(oneOf(words.units)),
     // A number that may have its unit after a blank.
-    plain_number: ($) => token(/[+\-±]*\.?[0-9]([0-9.+\-\u2212±\/…xX×e]*[0-9.])?/),
-    number: ($) => token(new RegExp(`[+\\-±]*\\.?[0-9]${CHARACTER}*`)),
+    _plain_number: ($) => token(/[+\-±]*\.?[0-9]([0-9.+\-\u2212±\/…xX×e]*[0-9.])?/),
+    _number: ($) => token(new RegExp(`[+\\-±]*\\.?[0-9]${CHARACTER}*`)),
     text: ($) => token(/"[^"\n\r]*"/),
-    word: ($) => token(new RegExp(`[^\\s,()"#|\\u0000-\\u001f\\u007f]${CHARACTER}*`)),
+    _word: ($) => token(new RegExp(`[^\\s,()"#|\\u0000-\\u001f\\u007f]${CHARACTER}*`)),
   },
 });

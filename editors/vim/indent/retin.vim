@@ -14,7 +14,7 @@ if exists('*RetinIndent')
 endif
 
 " generated next: kinds
-let s:kinds = '\v^%()$'
+let s:kinds = '\v^%(electrolytic|bipolar|tantalum|polymer|film|paper|ceramic|mica|mains-capacitor|trimmer-capacitor|resistor|network|thermistor|varistor|pot|trimmer|fader|inductor|transformer|diode|zener|bridge|led|npn|pnp|n-jfet|p-jfet|n-mosfet|p-mosfet|thyristor|triac|opamp|logic|regulator|negative-regulator|optocoupler|chip|valve|relay|switch|connector|socket|fuse|lamp|battery|crystal|motor|loudspeaker|movement)$'
 
 function RetinIndent(lnum) abort
   let l:before = prevnonblank(a:lnum - 1)

@@ -22,6 +22,8 @@ enum Token {
   DEDENT,
   BLANK,
   COMMENT,
+  /* Of no width: the next word lies in the direction behind it. */
+  LEAD_AHEAD,
   /* Valid only while the parser mends an error. */
   ERROR_SENTINEL,
 };
@@ -73,6 +75,10 @@ static bool is_newline(const TSLexer *lexer) {
   return lexer->lookahead == '\n' || lexer->lookahead == '\r';
 }
 
+static bool is_blank(const TSLexer *lexer) {
+  return lexer->lookahead == ' ' || lexer->lookahead == '\t';
+}
+
 /* Takes one line end: LF, CR LF or CR. */
 static void take_newline(TSLexer *lexer) {
   bool is_return = lexer->lookahead == '\r';
@@ -92,7 +98,7 @@ static void skip_line(TSLexer *lexer) {
 /* Takes blanks and tabs; a tab counts as two columns. */
 static uint16_t take_blanks(TSLexer *lexer) {
   uint32_t columns = 0;
-  while (lexer->lookahead == ' ' || lexer->lookahead == '\t') {
+  while (is_blank(lexer)) {
     columns += lexer->lookahead == '\t' ? 2 : 1;
     lexer->advance(lexer, false);
   }
@@ -177,6 +183,48 @@ static bool scan_line_end(Scanner *scanner, TSLexer *lexer, enum Token token) {
   return true;
 }
 
+/* Whether a word goes on here. */
+static bool is_in_word(const TSLexer *lexer) {
+  return !lexer->eof(lexer) && !is_blank(lexer) && !is_newline(lexer) && lexer->lookahead != ',' &&
+         lexer->lookahead != '(' && lexer->lookahead != ')' && lexer->lookahead != '"';
+}
+
+/* The longest direction is `north-east`. */
+enum { LONGEST_DIRECTION = 10 };
+
+static const char *const DIRECTIONS[] = {
+    "north",      "south",      "east",       "west",
+    "north-east", "north-west", "south-east", "south-west",
+};
+
+/* Looks past the word that begins here whether a direction stands there. */
+static bool scan_lead(TSLexer *lexer) {
+  lexer->mark_end(lexer);
+  while (is_in_word(lexer)) {
+    lexer->advance(lexer, false);
+  }
+  while (is_blank(lexer)) {
+    lexer->advance(lexer, false);
+  }
+  char word[LONGEST_DIRECTION + 1];
+  size_t length = 0;
+  while (is_in_word(lexer)) {
+    if (length == LONGEST_DIRECTION || lexer->lookahead > 'z') {
+      return false;
+    }
+    word[length++] = (char)lexer->lookahead;
+    lexer->advance(lexer, false);
+  }
+  word[length] = '\0';
+  for (size_t index = 0; index < sizeof(DIRECTIONS) / sizeof(DIRECTIONS[0]); index++) {
+    if (strcmp(word, DIRECTIONS[index]) == 0) {
+      lexer->result_symbol = LEAD_AHEAD;
+      return true;
+    }
+  }
+  return false;
+}
+
 bool tree_sitter_retin_external_scanner_scan(void *payload, TSLexer *lexer, const bool *valid) {
   Scanner *scanner = payload;
   bool is_line_start = lexer->get_column(lexer) == 0;
@@ -187,7 +235,7 @@ bool tree_sitter_retin_external_scanner_scan(void *payload, TSLexer *lexer, cons
   }
 
   uint16_t columns = 0;
-  while (lexer->lookahead == ' ' || lexer->lookahead == '\t') {
+  while (is_blank(lexer)) {
     columns += lexer->lookahead == '\t' ? 2 : 1;
     lexer->advance(lexer, true);
   }
@@ -213,5 +261,5 @@ bool tree_sitter_retin_external_scanner_scan(void *payload, TSLexer *lexer, cons
     scanner->next_line = columns;
     return scan_block(scanner, lexer, valid);
   }
-  return false;
+  return valid[LEAD_AHEAD] && !valid[ERROR_SENTINEL] && scan_lead(lexer);
 }

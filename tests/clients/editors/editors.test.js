@@ -131,7 +131,7 @@ test("Vim", () => {
 
 test("Neovim of Debian", () => {
   const neovim = path.join(editors, "neovim");
-  vimLike("nvim", ["-u", "NONE", "--headless", "--cmd", `set runtimepath^=${vimFolder},${neovim}`, "-S", probe]);
+  vimLike("nvim", ["-u", "NORC", "--headless", "--cmd", `set runtimepath^=${vimFolder},${neovim}`, "-S", probe]);
 });
 
 test("Emacs", () => {
@@ -152,16 +152,95 @@ test("Emacs compiles the mode without a warning", () => {
   fs.rmSync(copy, { recursive: true });
 });
 
+/** The names of what Kate tells apart, each with a colour of its own. */
+function kateColours() {
+  const definition = fs.readFileSync(path.join(editors, "kate", "retin.xml"), "utf8");
+  const names = [...definition.matchAll(/<itemData name="(\w+)"/g)].map((match) => match[1]);
+  return new Map(names.map((name, index) => [`#${(index + 1).toString(16).padStart(6, "0")}`, name]));
+}
+
+/** A theme that colours what Kate tells apart, and nothing else. */
+function kateTheme(colours) {
+  const style = (colour) => ({ "text-color": colour, "selected-text-color": colour });
+  const styles = Object.fromEntries([...colours].map(([colour, name]) => [name, style(colour)]));
+  return {
+    metadata: { name: "probe", revision: 1 },
+    "editor-colors": { BackgroundColor: "#ffffff" },
+    "text-styles": { Normal: style("#fffffe") },
+    "custom-styles": { Retin: styles },
+  };
+}
+
 test("Kate's highlighter", () => {
   const folder = fs.mkdtempSync(path.join(os.tmpdir(), "retin-kate-"));
-  const syntax = path.join(folder, "org.kde.syntax-highlighting", "syntax");
-  fs.mkdirSync(syntax, { recursive: true });
-  fs.copyFileSync(path.join(editors, "kate", "retin.xml"), path.join(syntax, "retin.xml"));
-  const printed = run(
-    "kate-syntax-highlighter",
-    ["--syntax-trace=format", "--output-format=ansi", "--no-ansi-color", path.join(__dirname, "example.retin")].filter((argument) => argument !== "--no-ansi-color"),
-    { XDG_DATA_HOME: folder, QT_QPA_PLATFORM: "offscreen" },
-  );
+  const data = path.join(folder, "org.kde.syntax-highlighting");
+  const colours = kateColours();
+  fs.mkdirSync(path.join(data, "syntax"), { recursive: true });
+  fs.mkdirSync(path.join(data, "themes"));
+  fs.copyFileSync(path.join(editors, "kate", "retin.xml"), path.join(data, "syntax", "retin.xml"));
+  fs.writeFileSync(path.join(data, "themes", "probe.theme"), JSON.stringify(kateTheme(colours)));
+  const printed = run("kate-syntax-highlighter", ["-t", "probe", "-f", "html", path.join(__dirname, "example.retin")], {
+    XDG_DATA_HOME: folder,
+    QT_QPA_PLATFORM: "offscreen",
+  });
   fs.rmSync(folder, { recursive: true });
-  console.log(printed.slice(0, 3000));
+  const lines = printed.slice(printed.indexOf("<pre>\n") + 6).split("\n").map((line) => styled(line, colours));
+  const places = expected.places.map((place) => {
+    const line = lines[place.line - 1];
+    return line.styles[line.text.indexOf(place.word)];
+  });
+  compare(places, STYLES);
+});
+
+/** A line of HTML as its text, and what each character of it is. */
+function styled(line, colours) {
+  let text = "";
+  const styles = [];
+  let style = "Normal";
+  for (const [piece] of line.matchAll(/<[^>]*>|&\w+;|[^<&]/gs)) {
+    const colour = piece.match(/color:(#[0-9a-f]{6})/);
+    if (colour) style = colours.get(colour[1]) ?? "Normal";
+    else if (piece.startsWith("</span")) style = "Normal";
+    else if (!piece.startsWith("<")) {
+      text += { "&quot;": '"', "&amp;": "&", "&lt;": "<", "&gt;": ">" }[piece] ?? piece;
+      styles.push(style);
+    }
+  }
+  return { text, styles };
+}
+
+/** What tree-sitter's queries call each. */
+const CAPTURES = {
+  heading: "keyword",
+  section: "markup.heading",
+  kind: "type",
+  name: ["tag", "variable"],
+  property: "property",
+  choice: "constant",
+  direction: "constant",
+  source: "label",
+  verb: "keyword",
+  line: "keyword",
+  joining: ["keyword.operator", "property"],
+  number: "number",
+  unknown: "constant.builtin",
+  text: "string",
+  prose: "string.special",
+  comment: "comment",
+};
+
+test("Neovim 0.11 with tree-sitter", () => {
+  const site = fs.mkdtempSync(path.join(os.tmpdir(), "retin-site-"));
+  execFileSync("sh", [path.join(editors, "neovim", "install.sh"), site], { stdio: "pipe" });
+  const newer = path.join(top, "target", "neovim", "bin", "nvim");
+  const args = ["-u", "NORC", "--headless", "--cmd", `set runtimepath^=${site}`];
+  const answer = JSON.parse(run(newer, [...args, "-S", path.join(__dirname, "probe.lua")]));
+  fs.rmSync(site, { recursive: true });
+  assert.equal(answer.filetype, "retin");
+  assert.ok(answer.parser, "the parser is not loaded");
+  assert.ok(answer.highlighted, "the buffer is not coloured by tree-sitter");
+  compare(answer.places, CAPTURES);
+  // The board folds, in it the group, in it the part with its claims.
+  assert.deepEqual(answer.folds.slice(6, 14), [1, 1, 1, 2, 3, 3, 3, 3]);
+  assert.deepEqual(answer.server, { enabled: true, cmd: ["retin", "serve"] });
 });

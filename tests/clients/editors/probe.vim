@@ -19,6 +19,8 @@ for s:indent in s:expected.indents
   execute (s:indent.below + 1) . 'delete _'
 endfor
 " What `retin check` prints is listed by `:make`.
+" From an expression it is read by the global setting, by `:make` by the local.
+let &g:errorformat = &l:errorformat
 cgetexpr readfile($RETIN_CHECKED)
 let s:answer.errors = map(filter(getqflist(), 'v:val.valid'),
       \ '[bufname(v:val.bufnr), v:val.lnum, v:val.col, v:val.type, v:val.text]')

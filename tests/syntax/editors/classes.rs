@@ -81,7 +81,11 @@ pub fn classes() -> Vec<Class> {
         verbs::PLAN_VERBS
             .iter()
             .map(|row| row.token)
-            .chain(verbs::STEP_VERBS.iter().flat_map(|row| [row.0.token, row.1]))
+            .chain(
+                verbs::STEP_VERBS
+                    .iter()
+                    .flat_map(|row| [row.0.token, row.1]),
+            )
             .chain(verbs::LOG_ONLY.iter().map(|row| row.0))
             .collect(),
     );

@@ -19,6 +19,7 @@ const FILES: &[&str] = &[
     "editors/sublime/Retin.sublime-syntax",
     "editors/vim/indent/retin.vim",
     "editors/vim/syntax/retin.vim",
+    "editors/vscode/language-configuration.json",
 ];
 
 fn top(path: &str) -> PathBuf {
@@ -65,11 +66,14 @@ fn the_table_of_words_is_that_of_the_code() {
 fn every_grammar_lists_the_words_of_the_code() {
     let classes = all_classes();
     for path in FILES {
-        let text = std::fs::read_to_string(top(path))
-            .unwrap_or_else(|error| panic!("{path}: {error}"));
+        let text =
+            std::fs::read_to_string(top(path)).unwrap_or_else(|error| panic!("{path}: {error}"));
         let extension = path.rsplit('.').next().unwrap_or("");
         hold(path, &rewrite::rewritten(&text, extension, &classes));
-        assert!(text.contains("generated"), "{path} keeps no place for words");
+        assert!(
+            text.contains("generated"),
+            "{path} keeps no place for words"
+        );
     }
 }
 
@@ -83,7 +87,8 @@ fn every_reserved_word_is_in_one_class() {
             .flat_map(|class| &class.words)
             .filter(|other| *other == *word)
             .count();
-        let wanted = usize::from(times == 1 || !headings.words.iter().any(|heading| heading == word));
+        let wanted =
+            usize::from(times == 1 || !headings.words.iter().any(|heading| heading == word));
         assert_eq!(times, wanted, "{word} ({token:?})");
     }
 }

