@@ -77,6 +77,26 @@ fn every_grammar_lists_the_words_of_the_code() {
     }
 }
 
+/// What Helix calls other than Neovim does.
+const HELIX_NAMES: &[(&str, &str)] = &[
+    ("@indent.begin", "@indent"),
+    ("@number", "@constant.numeric"),
+    ("@property", "@variable.other.member"),
+];
+
+#[test]
+fn the_queries_of_helix_are_those_of_the_grammar() {
+    for name in ["highlights.scm", "indents.scm"] {
+        let mut text = std::fs::read_to_string(top("syntax/tree-sitter/queries").join(name))
+            .expect("the queries can be read");
+        for (neovim, helix) in HELIX_NAMES {
+            text = text.replace(neovim, helix);
+        }
+        let made = format!("; Made from syntax/tree-sitter/queries/{name}.\n{text}");
+        hold(&format!("editors/helix/queries/retin/{name}"), &made);
+    }
+}
+
 #[test]
 fn every_reserved_word_is_in_one_class() {
     let classes = classes::classes();

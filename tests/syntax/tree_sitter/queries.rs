@@ -2,18 +2,25 @@
 
 use serde_json::Value;
 
-/// The files of queries.
-pub const FILES: &[&str] = &[
-    "highlights.scm",
-    "folds.scm",
-    "indents.scm",
-    "locals.scm",
-    "outline.scm",
+/// The files of queries, from the top, and the names each may capture under.
+pub const FILES: &[(&str, &[&str])] = &[
+    ("syntax/tree-sitter/queries/highlights.scm", NEOVIM),
+    ("syntax/tree-sitter/queries/folds.scm", &["fold"]),
+    ("syntax/tree-sitter/queries/indents.scm", &["indent.begin"]),
+    (
+        "syntax/tree-sitter/queries/locals.scm",
+        &["local.scope", "local.definition", "local.reference"],
+    ),
+    (
+        "syntax/tree-sitter/queries/outline.scm",
+        &["item", "name", "context"],
+    ),
+    ("editors/helix/queries/retin/highlights.scm", HELIX),
+    ("editors/helix/queries/retin/indents.scm", &["indent"]),
 ];
 
-/// The names that editors colour by; Neovim and Helix both know each of them,
-/// or the part before its dot.
-const HIGHLIGHTS: &[&str] = &[
+/// Of the names that Neovim colours by (`:help treesitter-highlight-groups`).
+const NEOVIM: &[&str] = &[
     "attribute",
     "comment",
     "constant",
@@ -23,7 +30,6 @@ const HIGHLIGHTS: &[&str] = &[
     "label",
     "markup.heading",
     "number",
-    "operator",
     "property",
     "punctuation.bracket",
     "punctuation.delimiter",
@@ -36,15 +42,27 @@ const HIGHLIGHTS: &[&str] = &[
     "variable.parameter",
 ];
 
-/// The names of each other file.
-const OTHERS: &[(&str, &[&str])] = &[
-    ("folds.scm", &["fold"]),
-    ("indents.scm", &["indent.begin", "indent"]),
-    (
-        "locals.scm",
-        &["local.scope", "local.definition", "local.reference"],
-    ),
-    ("outline.scm", &["item", "name", "context"]),
+/// Of the names that Helix colours by (its page on themes).
+const HELIX: &[&str] = &[
+    "attribute",
+    "comment",
+    "constant",
+    "constant.builtin",
+    "constant.numeric",
+    "keyword",
+    "keyword.operator",
+    "label",
+    "markup.heading",
+    "punctuation.bracket",
+    "punctuation.delimiter",
+    "string",
+    "string.special",
+    "tag",
+    "type",
+    "type.builtin",
+    "variable",
+    "variable.other.member",
+    "variable.parameter",
 ];
 
 /// Every pattern of every file matches something, under a name that is known.
@@ -52,11 +70,7 @@ const OTHERS: &[(&str, &[&str])] = &[
 /// # Panics
 /// Where one does not.
 pub fn judge(answer: &Value) {
-    for file in FILES {
-        let known = OTHERS
-            .iter()
-            .find(|row| row.0 == *file)
-            .map_or(HIGHLIGHTS, |row| row.1);
+    for (file, known) in FILES {
         let captures = answer[*file]["captures"]
             .as_object()
             .unwrap_or_else(|| panic!("{file} is not answered for"));
