@@ -5,6 +5,7 @@
 
 mod classes;
 mod rewrite;
+mod snippets;
 mod table;
 
 use classes::Class;
@@ -110,6 +111,24 @@ fn every_reserved_word_is_in_one_class() {
         let wanted =
             usize::from(times == 1 || !headings.words.iter().any(|heading| heading == word));
         assert_eq!(times, wanted, "{word} ({token:?})");
+    }
+}
+
+#[test]
+fn snippets_are_read_as_they_are_inserted() {
+    let path = "editors/vscode/snippets.json";
+    let text = std::fs::read_to_string(top(path)).expect("the snippets can be read");
+    let snippets: serde_json::Map<String, serde_json::Value> =
+        serde_json::from_str(&text).expect("the snippets are JSON");
+    assert!(!snippets.is_empty());
+    for (name, snippet) in &snippets {
+        let inserted = snippets::placed(snippet);
+        let tree = retin_syntax::parse(&inserted);
+        assert!(
+            tree.errors.is_empty(),
+            "{name}: {:?} in\n{inserted}",
+            tree.errors
+        );
     }
 }
 
