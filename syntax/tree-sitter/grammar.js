@@ -542,7 +542,7 @@ module.exports = grammar({
       choice(reserved("none", alias($._word, $.lead)), alias(choice($._number, $._plain_number), $.lead), $.text),
 
     // A lead that no other fact could be.
-    _lead: ($) => choice($._word, $._number, $._plain_number, "in"),
+    _lead: ($) => choice($._word, $._number, $._plain_number, "in", "?"),
     _reading_lead: ($) =>
       choice(
         alias(choice($._word, $._number, $._plain_number, "in"), $.lead),
