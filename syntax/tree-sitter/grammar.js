@@ -14,8 +14,13 @@
 
 const words = require("../words.json");
 
-/** A character that a word may hold. */
-const CHARACTER = '[^\\s,()"\\u0000-\\u001f\\u007f]';
+/** A character that a word may hold, but for some. */
+function but(others) {
+  return `[^\\s,()"\\u0000-\\u001f\\u007f${others}]`;
+}
+
+/** Any character that a word may hold. */
+const CHARACTER = but("");
 
 /** Words that join two slots of a line; as names they are written in quotes. */
 const CONNECTIVES = ["on", "except", "from", "with", "and", "to", "after", "because"];
@@ -50,7 +55,7 @@ const SETTINGS = ["model", "board", "job", "shelf", "packages", "devices"];
 
 /** What follows the words that take it. */
 function taken($, takes, place) {
-  const value = place === "targets" ? seq(optional($.limit), $.value) : $.value;
+  const value = place === "targets" ? choice(seq(optional($.limit), $.value), $._no_word) : $.value;
   switch (takes) {
     case "nothing":
       return [];
@@ -141,7 +146,9 @@ module.exports = grammar({
     $._dedent,
     $._blank,
     $.comment,
+    $.prose_text,
     $._lead_ahead,
+    $._never,
     $._error_sentinel,
   ],
 
@@ -188,7 +195,6 @@ module.exports = grammar({
       ),
 
     prose: ($) => line($, $.prose_text),
-    prose_text: ($) => token(/\|[^\n\r]*/),
 
     use: ($) => line($, seq("use", field("path", $.text))),
 
@@ -205,7 +211,7 @@ module.exports = grammar({
           "board",
           field("name", $._name),
           field("title", optional($.text)),
-          optional(seq("as", field("copies", $._names))),
+          optional(choice(seq("as", field("copies", $._names)), $._no_word)),
         ),
         $.rail,
         $.net,
@@ -221,7 +227,7 @@ module.exports = grammar({
           "wiring",
           field("name", $._name),
           field("title", optional($.text)),
-          optional(seq("as", field("copies", $._names))),
+          optional(choice(seq("as", field("copies", $._names)), $._no_word)),
         ),
         $.rail,
         $.net,
@@ -232,7 +238,7 @@ module.exports = grammar({
       ),
     rail: ($) => line($, seq("rail", field("name", $._name), optional($._board_facts))),
     net: ($) => line($, seq("net", field("name", $._name), field("title", optional($.text)))),
-    zone: ($) => line($, seq("zone", field("name", $._name), $.point, "to", $.point)),
+    zone: ($) => line($, seq("zone", field("name", $._name), $.point, choice(seq("to", $.point), $._no_word))),
 
     group: ($) => line($, seq(field("kind", $.kind), optional(","), optional($._part_facts)), $.part),
     part: ($) =>
@@ -287,11 +293,11 @@ module.exports = grammar({
           "link",
           field("name", $._name),
           field("title", optional($.text)),
-          optional(seq(field("joints", $.value), "joints")),
+          optional(seq(field("joints", $.value), choice("joints", $._no_word))),
         ),
         $.join,
       ),
-    join: ($) => line($, seq($._names, "to", $._names)),
+    join: ($) => line($, seq($._names, choice(seq("to", $._names), $._no_word))),
 
     // ---- Packages, devices, shelves ----
 
@@ -359,7 +365,7 @@ module.exports = grammar({
       ),
     // What is said of the line stands behind the last part, and is read with it.
     new_parts: ($) => prec.right(seq("with", $._plan_facts, repeat(seq("and", $._plan_facts)))),
-    accept: ($) => line($, seq("accept", field("rule", $._name), "on", $.selector, optional($.because)), $.for),
+    accept: ($) => line($, seq("accept", field("rule", $._name), "on", $.selector, optional(choice($.because, $._no_word))), $.for),
     for: ($) => line($, seq("for", repeat1(choice($._name, ",", "in", "place", "of")))),
     because: ($) => seq("because", $.text),
 
@@ -382,7 +388,7 @@ module.exports = grammar({
         ),
       ),
 
-    _chosen_kind: ($) => choice($.kind, $.family, "board", "rail", "link"),
+    _chosen_kind: ($) => choice($.kind, $.family, "board", "rail", "link", $._no_word),
 
     steps: ($) => line($, "steps", $.step),
     step: ($) =>
@@ -434,7 +440,7 @@ module.exports = grammar({
       ),
 
     log: ($) => line($, "log", $.day),
-    day: ($) => line($, choice(field("date", $.value), seq("next", "day")), $.log_entry),
+    day: ($) => line($, choice(field("date", $.value), seq("next", "day"), $._no_word), $.log_entry),
     log_entry: ($) =>
       line(
         $,
@@ -527,6 +533,10 @@ module.exports = grammar({
     pins: ($) => seq("(", commas($.pin), optional(","), ")"),
     pin: ($) => seq(field("lead", $._any_lead), field("net", $._name)),
 
+    // Never read. Where a keyword may stand and no other word, it makes the lexer
+    // take the whole word, so that `resistors` is not read as `resistor`.
+    _no_word: ($) => seq($._word, $._never),
+
     _on: ($) => seq("on", $._names),
     _except: ($) => seq("except", $._names),
     _from: ($) => seq("from", $._names),
@@ -536,16 +546,16 @@ module.exports = grammar({
     // A word, a number or text, where every word is a name.
     _name: ($) => choice(reserved("none", alias($._word, $.name)), $._number_name, $.text),
     _names: ($) => prec.right(commas($._name)),
-    _number_name: ($) => alias(choice($._number, $._plain_number), $.name),
+    _number_name: ($) => alias(choice($._number, $._plain_number, "?"), $.name),
 
     _any_lead: ($) =>
-      choice(reserved("none", alias($._word, $.lead)), alias(choice($._number, $._plain_number), $.lead), $.text),
+      choice(reserved("none", alias($._word, $.lead)), alias(choice($._number, $._plain_number, "?"), $.lead), $.text),
 
     // A lead that no other fact could be.
     _lead: ($) => choice($._word, $._number, $._plain_number, "in", "?"),
     _reading_lead: ($) =>
       choice(
-        alias(choice($._word, $._number, $._plain_number, "in"), $.lead),
+        alias(choice($._word, $._number, $._plain_number, "in", "?"), $.lead),
         $.text,
         $.direction,
       ),
@@ -585,13 +595,22 @@ module.exports = grammar({
     // lead, not a unit: the scanner sees the direction behind it.
     value: ($) => choice($._number, seq($._plain_number, optional(choice($.unit, $._lead_ahead))), $.unreadable),
     unreadable: ($) => "?",
-    // Of two that fit the same characters, the first named here is taken; so a
-    // word is a unit behind a number only, and a number before it is a word.
+    // A word is a unit behind a number only.
     unit: ($) => token(oneOf(words.units)),
-    // A number that may have its unit after a blank.
+    // A number that may have its unit after a blank; of two tokens that fit the
+    // same characters, the one that stands first here is taken.
     _plain_number: ($) => token(/[+\-±]*\.?[0-9]([0-9.+\-\u2212±\/…xX×e]*[0-9.])?/),
     _number: ($) => token(new RegExp(`[+\\-±]*\\.?[0-9]${CHARACTER}*`)),
     text: ($) => token(/"[^"\n\r]*"/),
-    _word: ($) => token(new RegExp(`[^\\s,()"#|\\u0000-\\u001f\\u007f]${CHARACTER}*`)),
+    // Whatever is no number, no comment, no prose and not `?`.
+    _word: ($) =>
+      token(
+        choice(
+          new RegExp(`${but("#|?0-9.+\\-±")}${CHARACTER}*`),
+          new RegExp(`\\?${CHARACTER}+`),
+          new RegExp(`[+\\-±]+(${but("0-9.+\\-±")}${CHARACTER}*)?`),
+          new RegExp(`[+\\-±]*\\.(${but("0-9")}${CHARACTER}*)?`),
+        ),
+      ),
   },
 });

@@ -22,8 +22,11 @@ enum Token {
   DEDENT,
   BLANK,
   COMMENT,
+  PROSE,
   /* Of no width: the next word lies in the direction behind it. */
   LEAD_AHEAD,
+  /* Never given. */
+  NEVER,
   /* Valid only while the parser mends an error. */
   ERROR_SENTINEL,
 };
@@ -249,6 +252,12 @@ bool tree_sitter_retin_external_scanner_scan(void *payload, TSLexer *lexer, cons
   }
   if (lexer->lookahead == '#') {
     return scan_comment(scanner, lexer, is_line_start);
+  }
+  if (lexer->lookahead == '|' && is_line_start && valid[PROSE]) {
+    skip_line(lexer);
+    lexer->mark_end(lexer);
+    lexer->result_symbol = PROSE;
+    return true;
   }
   if (is_newline(lexer)) {
     if (is_line_start || scanner->is_after_comment_line) {
