@@ -76,8 +76,14 @@ const STYLES = {
 function run(program, args, more = {}) {
   const home = fs.mkdtempSync(path.join(os.tmpdir(), "retin-editors-"));
   const out = path.join(home, "out.json");
+  // Stands in for the program: tells how it was started, and answers nothing.
+  const stand = path.join(home, "bin", "retin");
+  fs.mkdirSync(path.dirname(stand));
+  fs.writeFileSync(stand, '#!/bin/sh\necho "$@" > "$RETIN_STARTED"\nexec cat > /dev/null\n', { mode: 0o755 });
   const env = {
     ...process.env,
+    PATH: `${path.dirname(stand)}:${process.env.PATH}`,
+    RETIN_STARTED: path.join(home, "started"),
     HOME: home,
     XDG_CONFIG_HOME: path.join(home, "config"),
     XDG_DATA_HOME: path.join(home, "data"),
@@ -111,8 +117,9 @@ function compare(places, names) {
   assert.deepEqual(wrong, []);
 }
 
-function vimLike(program, args) {
+function vimLike(program, args, started) {
   const answer = JSON.parse(run(program, args));
+  assert.equal(answer.started, started);
   assert.equal(answer.filetype, "retin");
   compare(answer.places, GROUPS);
   assert.deepEqual(answer.indents, expected.indents.map((indent) => indent.is));
@@ -126,12 +133,12 @@ const probe = path.join(__dirname, "probe.vim");
 const vimFolder = path.join(editors, "vim");
 
 test("Vim", () => {
-  vimLike("vim", ["-Nu", "NONE", "-es", "--cmd", `set runtimepath^=${vimFolder}`, "-S", probe]);
+  vimLike("vim", ["-Nu", "NONE", "-es", "--cmd", `set runtimepath^=${vimFolder}`, "-S", probe], "");
 });
 
 test("Neovim of Debian", () => {
   const neovim = path.join(editors, "neovim");
-  vimLike("nvim", ["-u", "NORC", "--headless", "--cmd", `set runtimepath^=${vimFolder},${neovim}`, "-S", probe]);
+  vimLike("nvim", ["-u", "NORC", "--headless", "--cmd", `set runtimepath^=${vimFolder},${neovim}`, "-S", probe], "serve");
 });
 
 test("Emacs", () => {
@@ -243,4 +250,5 @@ test("Neovim 0.11 with tree-sitter", () => {
   // The board folds, in it the group, in it the part with its claims.
   assert.deepEqual(answer.folds.slice(6, 14), [1, 1, 1, 2, 3, 3, 3, 3]);
   assert.deepEqual(answer.server, { enabled: true, cmd: ["retin", "serve"] });
+  assert.equal(answer.started, "serve");
 });

@@ -26,5 +26,9 @@ for line = 1, vim.fn.line('$') do
   table.insert(answer.folds, vim.fn.foldlevel(line))
 end
 answer.server = { enabled = vim.lsp.is_enabled('retin'), cmd = vim.lsp.config.retin.cmd }
+vim.wait(10000, function()
+  return vim.fn.getfsize(vim.env.RETIN_STARTED) > 0
+end)
+answer.started = vim.fn.join(vim.fn.readfile(vim.env.RETIN_STARTED))
 vim.fn.writefile({ vim.json.encode(answer) }, vim.env.RETIN_OUT)
 vim.cmd('qall!')

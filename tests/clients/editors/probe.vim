@@ -24,5 +24,15 @@ let &g:errorformat = &l:errorformat
 cgetexpr readfile($RETIN_CHECKED)
 let s:answer.errors = map(filter(getqflist(), 'v:val.valid'),
       \ '[bufname(v:val.bufnr), v:val.lnum, v:val.col, v:val.type, v:val.text]')
+" Neovim starts the server by itself.
+let s:answer.started = ''
+let s:tries = 0
+while has('nvim') && s:tries < 100 && getfsize($RETIN_STARTED) <= 0
+  sleep 100m
+  let s:tries += 1
+endwhile
+if filereadable($RETIN_STARTED)
+  let s:answer.started = join(readfile($RETIN_STARTED))
+endif
 call writefile([json_encode(s:answer)], $RETIN_OUT)
 qall!

@@ -6,6 +6,7 @@
 mod classes;
 mod rewrite;
 mod snippets;
+mod sublime;
 mod table;
 
 use classes::Class;
@@ -76,6 +77,14 @@ fn every_grammar_lists_the_words_of_the_code() {
             "{path} keeps no place for words"
         );
     }
+}
+
+#[test]
+fn sublime_text_colours_the_example() {
+    let grammar = std::fs::read_to_string(top("editors/sublime/Retin.sublime-syntax"))
+        .expect("the grammar can be read");
+    let wrong = sublime::mistakes(&grammar, &top("tests/clients/editors"));
+    assert!(wrong.is_empty(), "{wrong}");
 }
 
 /// What Helix calls other than Neovim does.
