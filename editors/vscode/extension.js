@@ -1,7 +1,7 @@
 // Starts `retin serve` for Retin files and hands it to the editor.
 
 const vscode = require("vscode");
-const { LanguageClient, TransportKind } = require("vscode-languageclient/node");
+const { LanguageClient } = require("vscode-languageclient/node");
 
 /** @type {LanguageClient | undefined} */
 let client;
@@ -16,7 +16,8 @@ async function start() {
   client = new LanguageClient(
     "retin",
     "Retin",
-    { command, args: ["serve"], transport: TransportKind.stdio },
+    // No transport is named: the client would add an argument for it.
+    { command, args: ["serve"] },
     {
       documentSelector: [{ scheme: "file", language: "retin" }],
       synchronize: { fileEvents: vscode.workspace.createFileSystemWatcher("**/*.retin") },

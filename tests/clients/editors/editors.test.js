@@ -143,12 +143,14 @@ test("Neovim of Debian", () => {
 
 test("Emacs", () => {
   const folder = path.join(editors, "emacs");
-  const answer = JSON.parse(run("emacs", ["-Q", "--batch", "-L", folder, "-l", path.join(__dirname, "probe.el")]));
+  const answer = JSON.parse(run("emacs", ["-q", "--batch", "-L", folder, "-l", path.join(__dirname, "probe.el")]));
   assert.equal(answer.mode, "retin-mode");
   compare(answer.places, FACES);
   assert.deepEqual(answer.indents, expected.indents.map((indent) => indent.is));
   assert.equal(answer.compilation, "known");
-  assert.notEqual(answer.eglot, "unknown");
+  assert.deepEqual(answer.eglot, ["retin", "serve"]);
+  assert.equal(answer.lsp, "known");
+  assert.equal(answer.language, "retin");
 });
 
 test("Emacs compiles the mode without a warning", () => {

@@ -8,8 +8,12 @@
 ;;; Code:
 
 (require 'json)
+(require 'package)
+(package-initialize)
 (require 'retin-mode)
-(require 'eglot nil t)
+;; Both are loaded behind the mode, as from a hook.
+(require 'eglot)
+(require 'lsp-mode)
 (require 'compile)
 
 (let* ((expected (with-temp-buffer
@@ -39,9 +43,9 @@
           `((mode . ,(symbol-name major-mode))
             (places . ,(vconcat (nreverse places)))
             (indents . ,(vconcat (nreverse indents)))
-            (eglot . ,(if (boundp 'eglot-server-programs)
-                          (if (assq 'retin-mode eglot-server-programs) "known" "unknown")
-                        "absent"))
+            (eglot . ,(vconcat (cdr (assq 'retin-mode eglot-server-programs))))
+            (lsp . ,(if (gethash 'retin lsp-clients) "known" "unknown"))
+            (language . ,(alist-get 'retin-mode lsp-language-id-configuration))
             (compilation . ,(if (assq 'retin compilation-error-regexp-alist-alist)
                                 "known" "unknown"))))))
 
