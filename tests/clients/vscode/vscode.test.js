@@ -1,15 +1,19 @@
 // The extension of Visual Studio Code: what it contributes, and its package.
 
 const assert = require("node:assert/strict");
-const { execFileSync } = require("node:child_process");
+const { execFileSync, spawn } = require("node:child_process");
 const fs = require("node:fs");
+const os = require("node:os");
 const path = require("node:path");
-const { test } = require("node:test");
+const { before, test } = require("node:test");
+const { setTimeout: delay } = require("node:timers/promises");
 
 const top = path.join(__dirname, "..", "..", "..");
 const folder = path.join(top, "editors", "vscode");
 const manifest = JSON.parse(fs.readFileSync(path.join(folder, "package.json"), "utf8"));
 const editors = path.join(__dirname, "..", "editors");
+
+before(() => execFileSync("npm", ["ci", "--silent"], { cwd: folder, stdio: "pipe" }));
 
 /** JSON with comments on lines of their own. */
 function commented(file) {
@@ -85,8 +89,24 @@ test("a double click takes a whole word of Retin", () => {
   assert.deepEqual("  C1  10uF (+ +15, - psu.GND) \"a b\"".match(words), ["C1", "10uF", "+", "+15", "-", "psu.GND", "a", "b"]);
 });
 
+test("the extension starts `retin serve`, with no other argument", async () => {
+  const home = fs.mkdtempSync(path.join(os.tmpdir(), "retin-vscode-"));
+  const program = path.join(home, "retin");
+  const started = path.join(home, "started");
+  fs.writeFileSync(program, '#!/bin/sh\necho "$@" > "$RETIN_STARTED"\nexec cat > /dev/null\n', { mode: 0o755 });
+  const child = spawn(process.execPath, [path.join(__dirname, "activate.js"), program], {
+    env: { ...process.env, RETIN_STARTED: started },
+    stdio: "ignore",
+  });
+  const told = () => fs.existsSync(started) && fs.statSync(started).size > 0;
+  for (let tries = 0; tries < 100 && !told(); tries += 1) await delay(100);
+  child.kill();
+  assert.ok(told(), "the program was not started");
+  assert.equal(fs.readFileSync(started, "utf8"), "serve\n");
+  fs.rmSync(home, { recursive: true });
+});
+
 test("one command packs the extension with the grammar of the language", () => {
-  execFileSync("npm", ["ci", "--silent"], { cwd: folder, stdio: "pipe" });
   execFileSync("npm", ["run", "--silent", "package"], { cwd: folder, stdio: "pipe" });
   const packed = fs.readFileSync(path.join(folder, "retin.vsix"), "latin1");
   for (const file of [
