@@ -3,8 +3,8 @@
  * editors run.
  *
  * The words come from `syntax/words.json`, which is made from the tables of the
- * program. Lines and blocks come from `src/scanner.c`. Two things are left to
- * the program: what a value means, and how long a line may be.
+ * program. Lines and blocks come from `src/scanner.c`. What is left to the
+ * program is told in `syntax/README.md`.
  *
  * A word is read by its place. Where a name stands, every word is a name but
  * those of the reserved set of that place; elsewhere no reserved word is one.
@@ -152,7 +152,7 @@ module.exports = grammar({
     $._error_sentinel,
   ],
 
-  extras: ($) => [/[ \t\uFEFF]/, $.comment, $._blank],
+  extras: ($) => [/[ \t]/, $.comment, $._blank],
 
   word: ($) => $._word,
 
@@ -265,8 +265,7 @@ module.exports = grammar({
         optional(seq(",", field("name", $._names))),
       ),
 
-    claim: ($) =>
-      line($, $._claim),
+    claim: ($) => line($, $._claim),
     _claim: ($) =>
       choice(
         // A lead that sounds to a net.
@@ -365,7 +364,12 @@ module.exports = grammar({
       ),
     // What is said of the line stands behind the last part, and is read with it.
     new_parts: ($) => prec.right(seq("with", $._plan_facts, repeat(seq("and", $._plan_facts)))),
-    accept: ($) => line($, seq("accept", field("rule", $._name), "on", $.selector, optional(choice($.because, $._no_word))), $.for),
+    accept: ($) =>
+      line(
+        $,
+        seq("accept", field("rule", $._name), "on", $.selector, optional(choice($.because, $._no_word))),
+        $.for,
+      ),
     for: ($) => line($, seq("for", repeat1(choice($._name, ",", "in", "place", "of")))),
     because: ($) => seq("because", $.text),
 
@@ -389,6 +393,8 @@ module.exports = grammar({
       ),
 
     _chosen_kind: ($) => choice($.kind, $.family, "board", "rail", "link", $._no_word),
+
+    // ---- Steps, targets, log ----
 
     steps: ($) => line($, "steps", $.step),
     step: ($) =>
@@ -522,7 +528,7 @@ module.exports = grammar({
     _slot: ($) =>
       choice(
         $._first_slot,
-        seq(choice(alias($._word, $.property_word), alias($._other_choice, $.choice), $.kind), optional(",")),
+        seq(choice(alias($._word, $.bare_word), alias($._other_choice, $.choice), $.kind), optional(",")),
       ),
     _described_part: ($) => prec.right($._plan_facts),
 
@@ -568,7 +574,7 @@ module.exports = grammar({
     price: ($) => seq(field("quantity", $.value), "at", field("each", $.value)),
     limit: ($) => choice("above", "below"),
 
-    _bare: ($) => choice($.value, alias($._word, $.property_word), $.text, $.choice),
+    _bare: ($) => choice($.value, alias($._word, $.bare_word), $.text, $.choice),
 
     // ---- Words, from the tables ----
 

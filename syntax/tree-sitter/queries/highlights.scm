@@ -38,7 +38,7 @@
 (property_name) @property
 (choice) @constant
 (direction) @constant
-(property_word) @constant
+(bare_word) @constant
 (told) @string.special
 
 ; Names, by the line that gives them.
