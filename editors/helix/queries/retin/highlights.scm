@@ -39,7 +39,7 @@
 (property_name) @variable.other.member
 (choice) @constant
 (direction) @constant
-(property_word) @constant
+(bare_word) @constant
 (told) @string.special
 
 ; Names, by the line that gives them.
