@@ -20,9 +20,12 @@ for package in elpa-eglot elpa-lsp-mode; do
 done
 need kate-syntax-highlighter libkf5syntaxhighlighting-tools
 if [ -n "$missing" ]; then
-    apt-get update -qq
+    root=
+    [ "$(id -u)" -eq 0 ] || root=sudo
+    $root apt-get update -qq
     # shellcheck disable=SC2086 # each word is a package
-    DEBIAN_FRONTEND=noninteractive apt-get install -y -qq --no-install-recommends $missing
+    $root env DEBIAN_FRONTEND=noninteractive \
+        apt-get install -y -qq --no-install-recommends $missing
 fi
 neovim=$here/../../target/neovim
 if [ ! -x "$neovim/bin/nvim" ]; then
