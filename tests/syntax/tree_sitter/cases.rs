@@ -1,11 +1,11 @@
 //! Texts that both parsers read: whole files, single lines, and lines with one
 //! word more, less or other.
 
-use super::derive::Derivation;
-use super::ebnf::Grammar;
 use retin_syntax::Token;
 use retin_syntax::tables::Direction;
 use retin_syntax::tree::{LineId, Record, Tree};
+use retin_tests::derive::Derivation;
+use retin_tests::ebnf::Grammar;
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 

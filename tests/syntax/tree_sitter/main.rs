@@ -5,10 +5,6 @@
 //! anew from `grammar.js`; that needs Node.js.
 
 mod cases;
-#[path = "../grammar/derive.rs"]
-mod derive;
-#[path = "../grammar/ebnf.rs"]
-mod ebnf;
 mod queries;
 
 use serde_json::{Value, json};
