@@ -1,7 +1,7 @@
 //! Runs every rule over a case and gathers the answers.
 
 use crate::finding::{Fault, Finding, Label, Severity, Verdict};
-use crate::meaning::{Case, PlaceId, Problem, names};
+use crate::meaning::{BoardCopy, Case, PlaceId, Problem, names};
 use crate::replacement::{Chosen, Replacement, replacements};
 use crate::rules::{Judge, RULES, Rule};
 use crate::stage::Stage;
@@ -72,6 +72,8 @@ pub struct Use {
 pub struct Answers<'c, 'a> {
     case: &'c Case<'a>,
     stage: Stage,
+    /// Whether somebody asks for this stage, rather than the log showing it.
+    is_asked: bool,
     rule: &'static Rule,
     tally: Tally,
     missing: FxHashMap<(Cow<'static, str>,), (u32, Vec<PlaceId>)>,
@@ -81,11 +83,15 @@ pub struct Answers<'c, 'a> {
 
 /// Checks a case at the stage its log shows.
 pub fn check(case: &Case<'_>) -> Report {
-    check_at(case, case.stage)
+    judge(case, case.stage, false)
 }
 
-/// Checks a case as if it had come to `stage`.
+/// Checks a case as if it had come to `stage`, with every board of it.
 pub fn check_at(case: &Case<'_>, stage: Stage) -> Report {
+    judge(case, stage, true)
+}
+
+fn judge(case: &Case<'_>, stage: Stage, is_asked: bool) -> Report {
     let chosen = replacements(case);
     let mut findings = Vec::new();
     let mut tallies = Vec::with_capacity(RULES.len());
@@ -94,6 +100,7 @@ pub fn check_at(case: &Case<'_>, stage: Stage) -> Report {
         let mut answers = Answers {
             case,
             stage,
+            is_asked,
             rule,
             tally: Tally {
                 rule: rule.name,
@@ -131,6 +138,23 @@ impl<'c, 'a> Answers<'c, 'a> {
     /// The stage the case is judged at.
     pub fn stage(&self) -> Stage {
         self.stage
+    }
+
+    /// Whether work on a board has come to a gate.
+    ///
+    /// The log says it board by board: a supply that is tried alone has come to
+    /// power, and the boards that wait for it have not. Where a stage is asked
+    /// for, it holds for every board.
+    pub fn has_reached(&self, gate: Stage, board: BoardCopy) -> bool {
+        if self.is_asked {
+            return self.stage >= gate;
+        }
+        let replay = &self.case.replay;
+        match gate {
+            Stage::Power => replay.returned.is_some() || replay.board(board).powered.is_some(),
+            Stage::Close => replay.returned.is_some(),
+            _ => self.stage >= gate,
+        }
     }
 
     fn run(&mut self, chosen: &[Chosen<'c, 'a>]) {

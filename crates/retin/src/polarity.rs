@@ -4,7 +4,7 @@
 //! is east"). A beep test in a direction ties the two together; without one,
 //! nets are compared with nets and directions with directions.
 
-use crate::meaning::{Case, Claim, NetId, Part, PlaceId, Says};
+use crate::meaning::{Act, Case, Claim, NetId, Part, PlaceId, Says};
 use crate::potentials::{Basis, shown};
 use crate::rules::limits;
 use crate::sources::Origin;
@@ -105,6 +105,17 @@ pub fn evidence(case: &Case<'_>, place: PlaceId, kind: Kind) -> EvidenceOn {
         && let Some((lead, direction, origin)) = case.plan_line(decision.line).orientation
     {
         oriented(leads, "the plan", lead, direction, origin, 10, &mut found);
+    }
+    let state = case.replay.place(place);
+    if let Some((lead, direction, origin)) = state
+        .fitted
+        .and_then(|index| case.job.as_ref()?.told(index))
+        .and_then(|entry| match entry.act {
+            Act::Fitted { orientation, .. } => orientation,
+            _ => None,
+        })
+    {
+        oriented(leads, "the log", lead, direction, origin, 5, &mut found);
     }
     found.evidence.sort_by(|one, other| {
         other

@@ -6,6 +6,7 @@ use crate::meaning::{Case, EntryId, Facts, GoingBy, NewPart, Part, PartId, Place
 use crate::rules::{self, Judge};
 use crate::sources::Origin;
 use crate::swaps;
+use crate::time::Content;
 use retin_syntax::Token;
 use retin_syntax::tables::{Kind, PlanVerb, Property};
 use retin_syntax::value::{Decimal, Quantity};
@@ -27,6 +28,9 @@ pub struct Replacement<'c, 'a> {
     pub old: GoingBy<'c, 'a>,
     /// The new part.
     pub new: NewSide<'c, 'a>,
+    /// The entry of the log that put it in, where it is another part than the plan
+    /// names; then [`new`](Self::new) is what was fitted.
+    pub fitted: Option<usize>,
     /// The place in the list of [`replacements`] whose new part was exchanged
     /// with this one's; `values-swapped` tells it, and nothing else.
     pub swapped_with: Option<usize>,
@@ -70,7 +74,8 @@ impl<'c, 'a> NewSide<'c, 'a> {
         }
     }
 
-    fn of(case: &'c Case<'a>, part: &'c NewPart<'a>, old_kind: Option<Kind>) -> Self {
+    /// The side of a part that a plan line or an entry of the log names.
+    pub fn of(case: &'c Case<'a>, part: &'c NewPart<'a>, old_kind: Option<Kind>) -> Self {
         match part {
             NewPart::Entry { entry, origin } => NewSide::entry(case, *entry, *origin),
             NewPart::Described {
@@ -192,23 +197,25 @@ pub fn replacements<'c, 'a>(case: &'c Case<'a>) -> Vec<Chosen<'c, 'a>> {
         .chunk_by(|one, other| one.place.part == other.place.part)
     {
         let part = same_part[0].place.part;
-        let mut groups: Vec<(&PlanEntry<'a>, Option<u16>, Vec<u16>)> = Vec::new();
+        type Group<'c, 'a> = (&'c PlanEntry<'a>, Option<u16>, Option<usize>, Vec<u16>);
+        let mut groups: Vec<Group<'c, 'a>> = Vec::new();
         for decision in same_part {
             let line = case.plan_line(decision.line);
             if !matches!(line.verb, PlanVerb::Replace | PlanVerb::Add) {
                 continue;
             }
             let own = is_particular(case, decision.place).then_some(decision.place.copy);
+            let fitted = as_fitted(case, decision.place, line);
             match groups
                 .iter_mut()
-                .find(|group| std::ptr::eq(group.0, line) && group.1 == own)
+                .find(|group| std::ptr::eq(group.0, line) && group.1 == own && group.2 == fitted)
             {
-                Some(group) => group.2.push(decision.place.copy),
-                None => groups.push((line, own, vec![decision.place.copy])),
+                Some(group) => group.3.push(decision.place.copy),
+                None => groups.push((line, own, fitted, vec![decision.place.copy])),
             }
         }
-        for (line, _, copies) in groups {
-            chosen.extend(one(case, part, copies, line));
+        for (line, _, fitted, copies) in groups {
+            chosen.extend(one(case, part, copies, line, fitted));
         }
     }
     for (one, other) in swaps::planned_pairs(&chosen) {
@@ -219,6 +226,25 @@ pub fn replacements<'c, 'a>(case: &'c Case<'a>) -> Vec<Chosen<'c, 'a>> {
         }
     }
     chosen
+}
+
+/// The entry of the log by which the place holds another part than the plan
+/// names for it: what is in goes before what is planned.
+fn as_fitted(case: &Case<'_>, place: PlaceId, line: &PlanEntry<'_>) -> Option<usize> {
+    let state = case.replay.place(place);
+    if state.content != Content::New {
+        return None;
+    }
+    let index = state.fitted?;
+    let (with, _) = case.job.as_ref()?.fitted_with(index)?;
+    let is_planned = with.len() == line.with.len()
+        && with.iter().zip(&line.with).all(|pair| match pair {
+            (NewPart::Entry { entry, .. }, NewPart::Entry { entry: planned, .. }) => {
+                entry == planned
+            }
+            _ => false,
+        });
+    (!is_planned && !with.is_empty()).then_some(index)
 }
 
 /// Whether something is said of this copy that is not said of its siblings.
@@ -238,6 +264,7 @@ fn one<'c, 'a>(
     part: PartId,
     copies: Vec<u16>,
     line: &'c PlanEntry<'a>,
+    fitted: Option<usize>,
 ) -> Option<Chosen<'c, 'a>> {
     let place = PlaceId {
         part,
@@ -253,11 +280,14 @@ fn one<'c, 'a>(
         part,
         old: old.clone(),
         new,
+        fitted,
         swapped_with: None,
     };
-    if let Some(first) = line.with.first() {
+    let in_place = fitted.and_then(|index| case.job.as_ref()?.fitted_with(index));
+    let (parts, mounting) = in_place.unwrap_or((&line.with, line.mounting));
+    if let Some(first) = parts.first() {
         let mut new = NewSide::of(case, first, old.kind);
-        if let (Some(second), Some(mounting)) = (line.with.get(1), line.mounting) {
+        if let (Some(second), Some(mounting)) = (parts.get(1), mounting) {
             new.second = Some((NewSide::of(case, second, old.kind).facts, mounting));
         }
         return Some(Chosen::New(Box::new(with(new))));
@@ -287,7 +317,7 @@ fn one<'c, 'a>(
                 is_far,
                 rank(&candidate),
                 entry,
-                differs.or_else(|| objection(&candidate))?,
+                differs.or_else(|| objection_named(&candidate))?,
             ))
         })
         .collect();
@@ -350,11 +380,18 @@ fn differs(candidate: &Replacement<'_, '_>) -> Option<String> {
     }
 }
 
-/// The first thing that speaks against a new part, in a sentence.
-fn objection(candidate: &Replacement<'_, '_>) -> Option<String> {
+/// The first thing that speaks against a new part, in a sentence, with the
+/// places' names filled in.
+fn objection_named(candidate: &Replacement<'_, '_>) -> Option<String> {
+    objection(candidate).map(|sentence| candidate.name_in(&sentence))
+}
+
+/// The first thing that speaks against a new part, in a sentence in which
+/// `{place}` stands for the places.
+pub(crate) fn objection(candidate: &Replacement<'_, '_>) -> Option<String> {
     rules::RULES.iter().find_map(|rule| match rule.judge {
         Judge::Replacement(judge) => match judge(candidate) {
-            Verdict::Failed(fault) if !fault.is_question => Some(candidate.name_in(&fault.fact)),
+            Verdict::Failed(fault) if !fault.is_question => Some(fault.fact),
             _ => None,
         },
         _ => None,

@@ -48,7 +48,7 @@ pub(crate) fn planned_pairs(chosen: &[Chosen<'_, '_>]) -> Vec<(usize, usize)> {
 
 /// A single part, named by the plan, of a value that the place does not allow.
 fn is_wrong(replacement: &Replacement<'_, '_>) -> bool {
-    replacement.line.with.len() == 1
+    (replacement.line.with.len() == 1 || replacement.fitted.is_some())
         && matches!(value_mismatch::judge(replacement), Verdict::Failed(_))
 }
 

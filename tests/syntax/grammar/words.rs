@@ -1,6 +1,8 @@
 //! The word lists of the grammar, made from the tables of the code.
 
+use retin_syntax::tables::accidents::ACCIDENTS;
 use retin_syntax::tables::properties::{ARGUMENTS, CHOICES, PROPERTIES};
+use retin_syntax::tables::repairs::REPAIRS;
 use retin_syntax::tables::{ClaimSource, Direction, Place, PropertyRow, Takes, kinds, verbs};
 use retin_syntax::token::{RESERVED, Token};
 use retin_syntax::value::UNITS;
@@ -59,6 +61,15 @@ fn lists() -> String {
         .map(|row| row.1)
         .chain(verbs::LOG_ONLY.iter().map(|row| row.0));
     list(&mut text, "log-verb", log_verbs.map(literal));
+    let phrases = |words: &'static str| words.split(' ').map(quoted).collect::<Vec<_>>().join(" ");
+    list(
+        &mut text,
+        "accident",
+        ACCIDENTS.iter().map(|row| phrases(row.words)),
+    );
+    // A wire is written as a property, with its diameter.
+    let repairs = REPAIRS.iter().filter(|row| row.words != "wire");
+    list(&mut text, "repair", repairs.map(|row| phrases(row.words)));
     for (place, name) in [
         (Place::Model, "model"),
         (Place::Board, "board"),

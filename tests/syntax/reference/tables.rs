@@ -3,9 +3,12 @@
 use retin::library::Known;
 use retin::stage::Stage;
 use retin_syntax::limits;
+use retin_syntax::tables::accidents::ACCIDENTS;
 use retin_syntax::tables::properties::{ARGUMENTS, CHOICES, PROPERTIES};
+use retin_syntax::tables::repairs::REPAIRS;
+use retin_syntax::tables::verbs::STOPS;
 use retin_syntax::tables::{
-    ClaimSource, Direction, LeadSet, Place, PropertyRow, Takes, kinds, verbs,
+    ClaimSource, Direction, LeadSet, Place, Proof, PropertyRow, Struck, Takes, kinds, verbs,
 };
 use retin_syntax::token::{RESERVED, Token};
 use retin_syntax::value::unit::{ASKED_SPELLINGS, PREFIXES};
@@ -29,6 +32,9 @@ pub const TABLES: &[(&str, Make)] = &[
     ("plan-verbs", plan_verbs),
     ("step-verbs", step_verbs),
     ("log-verbs", log_verbs),
+    ("accidents", accidents),
+    ("repairs", repairs),
+    ("stops", stops),
     ("stages", stages),
     ("library", library),
     ("limits", limits),
@@ -307,6 +313,74 @@ fn log_verbs() -> String {
         verbs::LOG_ONLY
             .iter()
             .map(|(token, doc)| vec![code(*token), (*doc).to_owned()]),
+    )
+}
+
+fn struck(struck: Struck) -> &'static str {
+    match struck {
+        Struck::Pad => "a pad",
+        Struck::Barrel => "a hole",
+        Struck::Trace => "a trace",
+        Struck::Joint => "a joint",
+        Struck::Part => "a part",
+        Struck::Board => "the board",
+    }
+}
+
+fn proof(proof: Proof) -> &'static str {
+    match proof {
+        Proof::EndToEnd => "a reading from end to end, on both sides where holes are plated",
+        Proof::Apart => "a reading that shows the two apart, or a look",
+        Proof::Look => "a look",
+        Proof::AnotherPart => "another part in the place",
+        Proof::Reading => "a reading of the part, or another part",
+    }
+}
+
+fn accidents() -> String {
+    table(
+        &[
+            "written",
+            "what happened",
+            "strikes",
+            "a repair has to show",
+        ],
+        ACCIDENTS.iter().map(|row| {
+            vec![
+                format!("`{}`", row.words),
+                row.doc.to_owned(),
+                struck(row.strikes).to_owned(),
+                proof(row.proof).to_owned(),
+            ]
+        }),
+    )
+}
+
+fn repairs() -> String {
+    table(
+        &["written", "what was done", "mends"],
+        REPAIRS.iter().map(|row| {
+            let written = if row.words == "wire" {
+                "`wire` and its diameter".to_owned()
+            } else {
+                format!("`{}`", row.words)
+            };
+            let mends: Vec<String> = row
+                .mends
+                .iter()
+                .map(|accident| format!("`{}`", accident.row().words))
+                .collect();
+            vec![written, row.doc.to_owned(), mends.join(", ")]
+        }),
+    )
+}
+
+fn stops() -> String {
+    table(
+        &["written", "where the trimmer stands"],
+        STOPS
+            .iter()
+            .map(|row| vec![format!("`{}`", row.0), row.2.to_owned()]),
     )
 }
 

@@ -62,7 +62,13 @@ pub(super) fn entry<'t>() -> Rule<'t, Record> {
     };
     let plain = done().map(|(verb, body)| (verb, None, body));
     let corrected = verb(|token| token == Token::Corrected)
-        .then(value().repeated().at_most(2).collect::<Vec<Word>>())
+        .then(
+            value()
+                .then_ignore(word_where(|token| Direction::of(token).is_some()).not())
+                .repeated()
+                .at_most(2)
+                .collect::<Vec<Word>>(),
+        )
         .then(done().or_not())
         .then(slots(false))
         .map(|(((verb, when), then), more)| {
@@ -94,7 +100,7 @@ fn verb<'t>(accepts: fn(Token) -> bool) -> Rule<'t, Word> {
         .boxed()
 }
 
-/// A word that can only be a name here.
+/// A word that can only be a name here; what lies in a direction is a lead.
 fn plain_name<'t>() -> impl Parser<'t, Input<'t>, Word, extra::Err<Why>> + Clone {
     word_where(|token| {
         token.is_wordlike()
@@ -105,6 +111,7 @@ fn plain_name<'t>() -> impl Parser<'t, Input<'t>, Word, extra::Err<Why>> + Clone
             && !is_connective(token)
             && !opens_fact(token, Place::Log)
     })
+    .then_ignore(word_where(|token| Direction::of(token).is_some()).not())
     .labelled("a name")
 }
 
@@ -155,10 +162,7 @@ fn chosen<'t>() -> Rule<'t, (SelectorChoice, Span)> {
 /// Parts, boards and nets; names that follow names without a comma are parts
 /// of the boards before them.
 fn worked<'t>() -> Rule<'t, Body> {
-    let lies = plain_name().then(word_where(|token| Direction::of(token).is_some()));
-    let scoped = lies
-        .not()
-        .ignore_then(plain_names().map_with(|names, extra| (names, extra.span())));
+    let scoped = plain_names().map_with(|names, extra| (names, extra.span()));
     chosen()
         .then(scoped.or_not())
         .or_not()

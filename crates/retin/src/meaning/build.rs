@@ -1,11 +1,12 @@
 //! From the outline of several files to one [`Case`].
 
 use super::problem::{Problem, ProblemKind};
-use super::{Case, Facts, Stated, board, job, log, nets, plan, shelf};
+use super::{Case, Facts, Stated, board, job, log, nets, plan, shelf, targets};
 use crate::library;
 use crate::potentials::Potentials;
 use crate::sources::{FileId, Origin, PathProblem, Sources};
 use crate::stage::Stage;
+use crate::time::{Replay, replay};
 use retin_syntax::Span;
 use retin_syntax::limits::USE_DEPTH;
 use retin_syntax::tables::{kinds, properties};
@@ -83,7 +84,7 @@ pub(super) fn build<'a>(sources: &'a Sources, root: FileId) -> Case<'a> {
     for section in own() {
         match section.heading.kind {
             HeadingKind::Steps => job::steps(&mut reader, section),
-            HeadingKind::Targets => job::targets(&mut reader, section),
+            HeadingKind::Targets => targets::targets(&mut reader, section),
             HeadingKind::Log => log::log(&mut reader, section),
             _ => {}
         }
@@ -92,6 +93,7 @@ pub(super) fn build<'a>(sources: &'a Sources, root: FileId) -> Case<'a> {
     plan::decide(&mut reader);
     reader.case.potentials = Potentials::of_case(&reader.case);
     reader.case.stage = log::stage(&reader.case);
+    reader.case.replay = replay(&reader.case);
     reader.case
 }
 
@@ -112,6 +114,7 @@ fn empty<'a>(sources: &'a Sources, root: FileId, library: library::Known<'a>) ->
         acceptances: Vec::new(),
         nets: nets::Nets::default(),
         potentials: Potentials::default(),
+        replay: Replay::default(),
         problems: Vec::new(),
         stage: Stage::List,
         boards_by_name: Default::default(),

@@ -3,7 +3,8 @@
 use super::build::{Reader, Section};
 use super::log::LogEntry;
 use super::problem::ProblemKind;
-use super::{Claim, Facts, NetId, names};
+use super::targets::Target;
+use super::{Claim, Facts};
 use crate::sources::Origin;
 use retin_syntax::tables::Property;
 use retin_syntax::tree::{self, Record, Selector, SelectorChoice, Word};
@@ -30,21 +31,6 @@ pub struct Job<'a> {
     pub targets: Vec<Target<'a>>,
     /// The log, entry by entry.
     pub log: Vec<LogEntry<'a>>,
-}
-
-/// A reading to expect.
-#[derive(Debug)]
-pub struct Target<'a> {
-    /// The point, as written.
-    pub point: &'a str,
-    /// The net it is on; none where it is no net, or more than one.
-    pub net: Option<NetId>,
-    /// What it is measured against, as written, and its net; ground where none is written.
-    pub to: Option<(&'a str, Option<NetId>)>,
-    /// What is expected.
-    pub facts: Facts<'a>,
-    /// The line.
-    pub origin: Origin,
 }
 
 /// What the owner approved.
@@ -315,60 +301,5 @@ impl<'a> Reader<'a> {
                 self.places(file, *word);
             }
         }
-    }
-
-    /// The one net that a point of a target is on: a net itself, or a part's lead.
-    fn net_of_point(&mut self, file: crate::sources::FileId, word: Word) -> Option<NetId> {
-        let text = self.word(file, word);
-        let mut nets: Vec<NetId> = if self.is_board_or_net(text) {
-            let (boards, net) = super::nets::split_board(text)?;
-            let boards = names::expand(boards).ok()?;
-            boards
-                .iter()
-                .filter_map(|board| {
-                    let (board, _) = self.case.boards_by_name.get(board)?;
-                    self.case.nets.find(*board, net)
-                })
-                .collect()
-        } else {
-            let path = self.places(file, word);
-            let lead = path.lead?;
-            let parts = path.places.iter().map(|place| self.case.part(place.part));
-            parts
-                .filter_map(|part| part.pins.iter().find(|pin| pin.lead == lead))
-                .map(|pin| pin.net)
-                .collect()
-        };
-        nets.dedup();
-        match nets[..] {
-            [net] => Some(net),
-            _ => None,
-        }
-    }
-}
-
-/// Reads a `targets` section.
-pub(super) fn targets<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
-    let file = section.file;
-    let mut targets = Vec::new();
-    for (_, line) in section.tree.children(section.id) {
-        let Record::Target { point, to, facts } = &line.record else {
-            continue;
-        };
-        let net = reader.net_of_point(file, *point);
-        let to = to.map(|to| (reader.word(file, to), reader.net_of_point(file, to)));
-        targets.push(Target {
-            point: reader.word(file, *point),
-            net,
-            to,
-            facts: Facts::of(reader.facts(file, facts, None)),
-            origin: Origin {
-                file,
-                span: line.span,
-            },
-        });
-    }
-    if let Some(job) = &mut reader.case.job {
-        job.targets.extend(targets);
     }
 }

@@ -16,21 +16,24 @@ mod plan;
 pub mod problem;
 mod resolve;
 mod shelf;
+mod targets;
 
 pub(crate) use board::Group;
 pub(crate) use build::{Reader, Section, sections_of};
 pub use facts::{FactValue, Facts, Stated};
 pub use going_by::GoingBy;
-pub use job::{Approval, Job, Step, Target};
+pub use job::{Approval, Job, Step};
 pub use log::{Act, LogEntry, Ordered, Pad, Point, Reading, Subject};
 pub use nets::{Link, LinkId, Net, NetId, Nets, Rail};
 pub use plan::{Acceptance, Decision, NewPart, PlanEntry, PlanLineId, ReadSelector};
 pub use problem::{Problem, ProblemKind};
 pub use shelf::{Entry, EntryId, Price, Shelf};
+pub use targets::{Target, Window};
 
 use crate::potentials::Potentials;
 use crate::sources::{FileId, Origin, Sources};
 use crate::stage::Stage;
+use crate::time::Replay;
 use retin_syntax::tables::{ClaimSource, Kind, Property};
 use retin_syntax::value::{Decimal, Quantity};
 use rustc_hash::FxHashMap;
@@ -231,6 +234,8 @@ pub struct Case<'a> {
     pub nets: Nets<'a>,
     /// What is known of each net's potential.
     pub potentials: Potentials,
+    /// What the log comes to.
+    pub replay: Replay<'a>,
     /// What could not be made sense of.
     pub problems: Vec<Problem>,
     /// How far the job has come.

@@ -3,7 +3,7 @@
 use super::{Judge, Rule};
 use crate::check::Answers;
 use crate::finding::{Fault, Verdict};
-use crate::meaning::{Case, Facts};
+use crate::meaning::{Act, Case, EntryId, Facts};
 use crate::replacement::{Chosen, Replacement};
 use crate::stage::Stage;
 use retin_syntax::Token;
@@ -42,7 +42,7 @@ fn one(case: &Case<'_>, replacement: &Replacement<'_, '_>) -> Verdict {
     if replacement.new.entry.is_none() {
         return Verdict::lacks("the shelf entry of the new part, with its maker and lot");
     }
-    if is_traced(facts) {
+    if is_traced(facts) || has_arrived_traced(case, replacement.new.entry) {
         return Verdict::Passed;
     }
     let called = replacement.new.called();
@@ -61,6 +61,21 @@ fn one(case: &Case<'_>, replacement: &Replacement<'_, '_>) -> Verdict {
         )
         .with(replacement.new.described, "the shelf entry"),
     )
+}
+
+/// Whether the log has the entry arrive with its maker and lot, or tried.
+fn has_arrived_traced(case: &Case<'_>, entry: Option<EntryId>) -> bool {
+    let mut arrivals = case.job.iter().flat_map(|job| job.happened());
+    arrivals.any(|(_, arrival)| match &arrival.act {
+        Act::Arrived { items, instead } => {
+            instead.is_none()
+                && items
+                    .iter()
+                    .any(|item| item.entry.is_some() && item.entry == entry)
+                && is_traced(&arrival.facts)
+        }
+        _ => false,
+    })
 }
 
 fn is_traced(facts: &Facts<'_>) -> bool {

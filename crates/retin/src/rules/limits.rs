@@ -102,6 +102,58 @@ pub const REGULATOR_OWN_AMPERES: f64 = 5e-3;
 /// usual and the most. *Common practice, no source.*
 pub const USUAL_GAIN: (f64, f64, f64) = (50.0, 200.0, 600.0);
 
+/// Most that the current gains of a matched group may be apart, as a share of the
+/// lowest. *Common practice, no source.*
+pub const MATCHED_GAIN: Decimal = Decimal::from_parts(1, 0, 0, false, 1);
+
+/// Most that the base-emitter voltages of a matched group may be apart, in volts.
+/// *Common practice, no source.*
+pub const MATCHED_VBE: Decimal = Decimal::from_parts(20, 0, 0, false, 3);
+
+/// Most that the values of a matched group may be apart, as a share of the lowest.
+/// *Common practice, no source.*
+pub const MATCHED_VALUE: Decimal = Decimal::from_parts(1, 0, 0, false, 2);
+
+/// What a board is washed with that creeps into parts.
+/// *Common practice, no source.*
+pub const SOLVENTS: &[&str] = &[
+    "isopropanol",
+    "alcohol",
+    "ethanol",
+    "spirit",
+    "acetone",
+    "petrol",
+    "thinner",
+    "flux-remover",
+    "contact-cleaner",
+    "vinegar",
+    "water",
+    "detergent",
+];
+
+/// What a board is cleaned with that creeps nowhere.
+/// *Common practice, no source.*
+pub const DRY_MEANS: &[&str] = &["brush", "air", "cloth", "vacuum", "pencil", "wick"];
+
+/// Kinds of part that a washing harms: their seals and sleeves hold what creeps
+/// in, or their contacts and tracks lose their grease.
+/// *Common practice, no source.*
+pub const SUFFER_FROM_SOLVENTS: &[Token] = &[
+    Token::Electrolytic,
+    Token::Bipolar,
+    Token::Polymer,
+    Token::TrimmerCapacitor,
+    Token::Pot,
+    Token::Trimmer,
+    Token::Fader,
+    Token::Switch,
+    Token::Relay,
+    Token::Transformer,
+    Token::Loudspeaker,
+    Token::Movement,
+    Token::Motor,
+];
+
 /// Most that a repaired connection reads from end to end, in ohms, the meter's
 /// own leads included. *Common practice, no source.*
 pub const CONTINUITY: Decimal = Decimal::ONE;

@@ -12,6 +12,9 @@ use crate::stage::Stage;
 
 mod accept_stale;
 mod accept_unused;
+mod accident_open;
+mod arrived_differs;
+mod barrel_not_proven;
 mod because_missing;
 mod bodies_collide;
 mod body_does_not_fit;
@@ -22,10 +25,16 @@ mod copies_differ;
 mod doubtful_source;
 mod duplicate_name;
 mod empty_place_filled;
+mod impossible_entry;
 mod impossible_value;
+mod joint_not_inspected;
+mod left_over;
 pub mod limits;
+mod matched_group;
 mod not_dealt_with;
+mod not_photographed;
 mod nothing_fits;
+mod out_of_limits;
 mod out_of_place;
 mod over_approval;
 mod pin_order;
@@ -33,10 +42,14 @@ mod planned_twice;
 pub mod polar_where_bipolar;
 mod polarity_reversed;
 mod rails_conflict;
+mod rails_unproven;
+mod reading_missing;
 mod revision_moved;
 mod safety_class;
 mod shelf_short;
 mod slower_part;
+mod solvent_on_new;
+mod stressed_part_reused;
 mod supply_range;
 mod too_hot;
 mod unclear_value;
@@ -114,8 +127,22 @@ pub const RULES: &[Rule] = &[
     bodies_collide::RULE,
     too_hot::RULE,
     safety_class::RULE,
+    matched_group::RULE,
     doubtful_source::RULE,
+    arrived_differs::RULE,
     shelf_short::RULE,
+    // Work against time.
+    impossible_entry::RULE,
+    solvent_on_new::RULE,
+    accident_open::RULE,
+    stressed_part_reused::RULE,
+    joint_not_inspected::RULE,
+    barrel_not_proven::RULE,
+    left_over::RULE,
+    rails_unproven::RULE,
+    out_of_limits::RULE,
+    not_photographed::RULE,
+    reading_missing::RULE,
     // Judged last: they look at what the others silenced.
     accept_unused::RULE,
     accept_stale::RULE,

@@ -66,17 +66,32 @@ fn planned(one: &Replacement<'_, '_>, other: &Replacement<'_, '_>) -> Fault {
             .map(|value| value.to_string())
             .unwrap_or_default()
     };
+    let is_done = one.fitted.is_some() && other.fitted.is_some();
+    let verb = |replacement: &Replacement<'_, '_>| {
+        if replacement.fitted.is_some() {
+            "got"
+        } else {
+            "gets"
+        }
+    };
     let mut fault = Fault::new(
         one.new.origin,
         format!(
-            "{{place}} would hold each other's values: {first} gets {} and asks for {}, {second} gets {} and asks for {}",
+            "{{place}} {} each other's values: {first} {} {} and asks for {}, {second} {} {} and asks for {}",
+            if is_done { "hold" } else { "would hold" },
+            verb(one),
             gets(one),
             asks(one),
+            verb(other),
             gets(other),
             asks(other),
         ),
         "both stages would be off, each in its own way, and a list checked by counting would look right",
-        "exchange the two parts in the plan",
+        if is_done {
+            "exchange the two parts on the board, and write what was done"
+        } else {
+            "exchange the two parts in the plan"
+        },
     )
     .with(other.new.origin, format!("the part for {second}"));
     for replacement in [one, other] {
@@ -96,7 +111,8 @@ fn planned(one: &Replacement<'_, '_>, other: &Replacement<'_, '_>) -> Fault {
     let is_alone = |replacement: &Replacement<'_, '_>| {
         replacement.line.selector.places.len() == replacement.copies.len()
     };
-    if is_alone(one) && is_alone(other) {
+    let is_plan = one.fitted.is_none() && other.fitted.is_none();
+    if is_plan && is_alone(one) && is_alone(other) {
         let text = |origin: Origin| {
             origin
                 .span

@@ -1,6 +1,6 @@
 //! Accidents, with their repair and the proof of it.
 
-use crate::meaning::{Case, LogEntry, PlaceId, Point, Reading};
+use crate::meaning::{BoardCopy, Case, LogEntry, PlaceId, Point, Reading};
 use crate::rules::limits::CONTINUITY;
 use retin_syntax::Token;
 use retin_syntax::tables::{Accident, Proof, Property, Repair};
@@ -108,7 +108,8 @@ impl<'a> AccidentRecord<'a> {
         self.proof = None;
         self.one_side = None;
         self.too_high = None;
-        if mended.how == Some(Repair::PartRenewed) {
+        // What a stress did to a part that was turned is another question.
+        if matches!(mended.how, Some(Repair::PartRenewed | Repair::Turned)) {
             self.proof = Some(mended.entry);
         }
         true
@@ -181,6 +182,18 @@ impl<'a> AccidentRecord<'a> {
             Some(Point::Board(board)) => entry.subject.boards.binary_search(&board).is_ok(),
             None => false,
         };
+        // A board that fell has no reading of its own: it is looked at.
+        if is_seen
+            && self.asks_for() == Proof::Reading
+            && matches!(self.point, Some(Point::Board(_)))
+        {
+            self.mended.get_or_insert(Mended {
+                entry: index,
+                how: None,
+                to: None,
+            });
+            self.proof = Some(index);
+        }
         let is_enough = matches!(self.asks_for(), Proof::Look | Proof::Apart);
         if is_seen && is_enough && self.mended.is_some() && self.proof.is_none() {
             self.proof = Some(index);
@@ -223,7 +236,7 @@ fn is_one_net(case: &Case<'_>, one: Point<'_>, other: Point<'_>) -> bool {
 }
 
 /// The board a point is on.
-pub(super) fn board_of(case: &Case<'_>, point: Point<'_>) -> Option<crate::meaning::BoardCopy> {
+pub fn board_of(case: &Case<'_>, point: Point<'_>) -> Option<BoardCopy> {
     match point {
         Point::Pad(pad) => Some(case.copy_of(pad.place)),
         Point::Place(place) => Some(case.copy_of(place)),

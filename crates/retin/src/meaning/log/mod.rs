@@ -273,6 +273,29 @@ impl<'a> super::Job<'a> {
     }
 }
 
+impl<'a> super::Job<'a> {
+    /// What the `fitted` entry with this index put in, and how two parts stand
+    /// together. A correction says it in the entry's place.
+    pub fn fitted_with(&self, index: usize) -> Option<(&Vec<NewPart<'a>>, Option<Token>)> {
+        match &self.told(index)?.act {
+            Act::Fitted { with, mounting, .. } => Some((with, *mounting)),
+            _ => None,
+        }
+    }
+
+    /// The entry that says what happened at an index of the log: the entry itself,
+    /// or the last one that corrects it.
+    pub fn told(&self, index: usize) -> Option<&LogEntry<'a>> {
+        let entry = self.log.get(index)?;
+        Some(
+            entry
+                .mended_by
+                .and_then(|correction| self.log.get(correction))
+                .unwrap_or(entry),
+        )
+    }
+}
+
 /// How far the job has come, from its plan and its log.
 pub(super) fn stage(case: &Case<'_>) -> Stage {
     let Some(job) = &case.job else {

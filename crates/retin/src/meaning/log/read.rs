@@ -204,14 +204,12 @@ impl<'a> Reader<'a> {
                 for part in &line.with {
                     self.sort_values(file, &part.facts, said);
                 }
-                let limits = said.readings.iter().filter_map(Reading::quantity);
-                let limit = limits
-                    .into_iter()
-                    .find(|quantity| quantity.dimension == Dimension::Current);
+                let mut limits = said.readings.iter().filter_map(Reading::quantity);
+                let limit = limits.find(|quantity| quantity.dimension == Dimension::Current);
                 Act::Powered {
                     has_lamp: line.with.iter().any(|part| {
-                        let words = part.facts.iter().flat_map(|fact| &fact.words);
-                        words.into_iter().any(|word| word.token == Token::Lamp)
+                        let mut words = part.facts.iter().flat_map(|fact| &fact.words);
+                        words.any(|word| word.token == Token::Lamp)
                     }),
                     limit,
                 }

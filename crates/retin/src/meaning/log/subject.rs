@@ -166,7 +166,7 @@ impl<'a> Reader<'a> {
     }
 
     /// Looks one name up, on the boards of `scope` where there are some.
-    pub(super) fn name(
+    pub(in crate::meaning) fn name(
         &mut self,
         file: FileId,
         word: Word,

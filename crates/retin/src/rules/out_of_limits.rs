@@ -1,0 +1,228 @@
+//! Readings outside what their target allows.
+
+use super::accident_open::named;
+use super::{Judge, Rule, limits};
+use crate::check::Answers;
+use crate::finding::{Fault, Verdict};
+use crate::meaning::{Case, NetId, Point, Reading, Target, Window};
+use crate::stage::Stage;
+use crate::time::PointReading;
+use crate::time::replay::{is_on_net, is_same_point};
+use retin_syntax::Token;
+use retin_syntax::tables::Property;
+use retin_syntax::value::{Decimal, Dimension, Quantity};
+
+pub(super) const RULE: Rule = Rule {
+    name: "out-of-limits",
+    at: Stage::Close,
+    summary: "a reading outside the limits that its target sets, cold or warm",
+    page: include_str!("out_of_limits.md"),
+    judge: Judge::Case(judge),
+};
+
+fn judge(case: &Case<'_>, answers: &mut Answers<'_, '_>) {
+    let Some(job) = &case.job else {
+        return;
+    };
+    for target in &job.targets {
+        for &point in &target.points {
+            for verdict in one(case, target, point) {
+                answers.answer(&[], verdict);
+            }
+        }
+    }
+}
+
+/// Every reading of a target, of the right sort, at one of its points, in the order of the log.
+pub(super) fn readings_of<'c, 'a>(
+    case: &'c Case<'a>,
+    target: &'c Target<'a>,
+    point: Point<'a>,
+) -> impl Iterator<Item = &'c PointReading<'a>> + 'c {
+    case.replay.readings.iter().filter(move |reading| {
+        let condition = target.condition();
+        let is_right_state = match (condition, reading.reading.condition) {
+            (Some(Token::Unpowered), Some(Token::Unpowered) | None) => true,
+            (Some(wanted), Some(had)) => wanted == had,
+            (Some(_), None) => false,
+            (None, had) => had != Some(Token::Unpowered),
+        };
+        is_right_state
+            && is_of_sort(&reading.reading, target)
+            && is_at(case, reading.point, point)
+            && is_against(case, reading, target)
+    })
+}
+
+/// Whether a reading is of what the target is about: volts for volts.
+fn is_of_sort(reading: &Reading, target: &Target<'_>) -> bool {
+    if reading.property == Some(Property::Ripple) {
+        return target.ripple().is_some();
+    }
+    let Some(quantity) = reading.quantity() else {
+        return false;
+    };
+    match (target.window(), target.nominal()) {
+        (Some(window), _) => window.holds(quantity).is_some(),
+        (None, Some(nominal)) => nominal.dimension == quantity.dimension,
+        (None, None) => true,
+    }
+}
+
+/// Whether a reading was taken at a point, or at another one of its net.
+fn is_at(case: &Case<'_>, read: Point<'_>, wanted: Point<'_>) -> bool {
+    is_same_point(read, wanted)
+        || match net_of(case, wanted) {
+            Some((net, copy)) => is_on_net(case, read, net, copy),
+            None => false,
+        }
+}
+
+fn net_of(case: &Case<'_>, point: Point<'_>) -> Option<(NetId, u16)> {
+    match point {
+        Point::Net(net, copy) => Some((net, copy)),
+        Point::Pad(pad) => {
+            let pins = &case.part(pad.place.part).pins;
+            let pin = pins.iter().find(|pin| pin.lead == pad.lead)?;
+            Some((pin.net, pad.place.copy))
+        }
+        Point::Place(_) | Point::Board(_) => None,
+    }
+}
+
+/// Whether the black probe sat where the target has it; ground needs no word.
+fn is_against(case: &Case<'_>, reading: &PointReading<'_>, target: &Target<'_>) -> bool {
+    let is_ground = |point: Point<'_>| {
+        net_of(case, point).is_some_and(|(net, _)| {
+            case.nets.net(net).rail.as_ref().is_some_and(|rail| {
+                rail.facts
+                    .range(Property::Volts)
+                    .is_some_and(|(low, high)| {
+                        low.number == Decimal::ZERO && high.number == Decimal::ZERO
+                    })
+            })
+        })
+    };
+    match (reading.to, target.to_points.is_empty()) {
+        (None, true) => true,
+        (Some(to), true) => is_ground(to),
+        (None, false) => target.to_points.iter().all(|to| is_ground(*to)),
+        (Some(to), false) => target
+            .to_points
+            .iter()
+            .any(|wanted| is_at(case, to, *wanted)),
+    }
+}
+
+fn one<'a>(case: &Case<'a>, target: &Target<'a>, point: Point<'a>) -> Vec<Verdict> {
+    let mut verdicts = Vec::new();
+    let stated = target.window();
+    let is_solved = stated.is_none() && target.is_solved();
+    let window = if is_solved {
+        solved(case, target)
+    } else {
+        stated
+    };
+    if let Some(window) = window {
+        let is_plain =
+            |reading: &Reading| matches!(reading.property, None | Some(Property::Resistance));
+        // The last reading cold and the last one warm: what was adjusted since counts.
+        for conditions in [
+            &[None, Some(Token::Cold), Some(Token::Unpowered)][..],
+            &[Some(Token::Warm)],
+        ] {
+            let last = readings_of(case, target, point)
+                .filter(|reading| is_plain(&reading.reading))
+                .filter(|reading| conditions.contains(&reading.reading.condition))
+                .filter_map(|reading| Some((reading, reading.reading.quantity()?)))
+                .filter_map(|(reading, quantity)| {
+                    Some((reading, quantity, window.holds(quantity)?))
+                })
+                .last();
+            if let Some((reading, quantity, holds)) = last {
+                verdicts.push(if holds {
+                    Verdict::Passed
+                } else {
+                    let fault = fault(case, target, point, reading, quantity, &window);
+                    // What follows from the circuit is as good as what is written of it.
+                    Verdict::failed(if is_solved { fault.question() } else { fault })
+                });
+            }
+        }
+    }
+    if let Some(limit) = target.ripple() {
+        let last = readings_of(case, target, point)
+            .filter(|reading| reading.reading.property == Some(Property::Ripple))
+            .filter_map(|reading| Some((reading, reading.reading.quantity()?)))
+            .last();
+        let window = Window {
+            low: None,
+            high: Some(limit),
+        };
+        if let Some((reading, quantity)) = last {
+            verdicts.push(if quantity.number <= limit.number {
+                Verdict::Passed
+            } else {
+                Verdict::failed(fault(case, target, point, reading, quantity, &window))
+            });
+        }
+    }
+    verdicts
+}
+
+/// The limits that follow from the circuit, over the tolerances of all parts.
+fn solved(case: &Case<'_>, target: &Target<'_>) -> Option<Window> {
+    let net = target.net?;
+    let reach = match target.to {
+        None => {
+            let known = case.potentials.of(&case.nets, net)?;
+            (known.low, known.high)
+        }
+        Some((_, to)) => {
+            let reach = case.potentials.between(&case.nets, net, to?)?;
+            (reach.low, reach.high)
+        }
+    };
+    let volts = |number: Option<Decimal>| Some(Quantity::new(number?, Dimension::Voltage));
+    Some(Window {
+        low: volts(reach.0.checked_sub(limits::SOLVED_DOUBT)),
+        high: volts(reach.1.checked_add(limits::SOLVED_DOUBT)),
+    })
+}
+
+fn fault(
+    case: &Case<'_>,
+    target: &Target<'_>,
+    point: Point<'_>,
+    reading: &PointReading<'_>,
+    quantity: Quantity,
+    window: &Window,
+) -> Fault {
+    let what = match reading.reading.property {
+        Some(Property::Ripple) => "the ripple at ",
+        _ => "",
+    };
+    let state = match reading.reading.condition {
+        Some(Token::Warm) => " warm",
+        Some(Token::Cold) => " cold",
+        Some(Token::Unpowered) => " unpowered",
+        _ => "",
+    };
+    let consequence = match reading.reading.condition {
+        Some(Token::Warm) => {
+            "it holds on the bench and drifts off in use; what was trimmed cold only does that"
+        }
+        _ => "the stage works at the edge or beyond it, and will be back",
+    };
+    Fault::new(
+            reading.reading.origin,
+            format!(
+                "{what}{} reads {quantity}{state}, and the target is {}",
+                named(case, point),
+                window.in_words()
+            ),
+            consequence,
+            "look for the cause, adjust or repair it, and read it again; if the target is wrong, mend the target",
+        )
+        .with(target.origin, "the target")
+}
