@@ -1,6 +1,8 @@
 //! Shared helpers of the workspace-wide tests.
 
 pub mod command;
+pub mod derive;
+pub mod ebnf;
 pub mod generate;
 pub mod published;
 pub mod python;

@@ -17,6 +17,7 @@ mod one_job;
 mod read;
 mod replace;
 mod select;
+mod serve;
 mod start;
 mod steps;
 mod terminal;
@@ -60,6 +61,7 @@ enum Command {
     Volts(volts::Arguments),
     Compare(compare::Arguments),
     Merge(merge::Arguments),
+    Serve(serve::Arguments),
     Start(start::Arguments),
     Work(work::Arguments),
     Completions(completions::Arguments),
@@ -117,6 +119,7 @@ fn run(arguments: Arguments) -> io::Result<Status> {
         Command::Volts(arguments) => volts::run(&arguments),
         Command::Compare(arguments) => compare::run(&arguments),
         Command::Merge(arguments) => merge::run(&arguments),
+        Command::Serve(arguments) => serve::run(&arguments),
         Command::Start(arguments) => start::run(&arguments),
         Command::Work(arguments) => work::run(&arguments),
         Command::Completions(arguments) => completions::run(&arguments, Arguments::command()),

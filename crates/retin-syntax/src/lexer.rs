@@ -22,12 +22,18 @@ pub(crate) fn first_byte(text: &str) -> u32 {
 /// Cuts a text into tokens; every byte that is not blank belongs to one, but
 /// for a byte order mark at the start, which belongs to none.
 pub fn lex(text: &str) -> Vec<Lexeme> {
-    let mut lexemes: Vec<Lexeme> = Vec::with_capacity(text.len() / 6);
-    let mut lexer = Token::lexer(text);
-    lexer.bump(first_byte(text) as usize);
+    lex_part(text, 0, text.len() as u32)
+}
+
+/// Cuts the whole lines from one offset to another into tokens.
+pub(crate) fn lex_part(text: &str, from: u32, to: u32) -> Vec<Lexeme> {
+    let from = from.max(first_byte(text).min(to));
+    let part = Span::new(from, to).of(text);
+    let mut lexemes: Vec<Lexeme> = Vec::with_capacity(part.len() / 6);
+    let mut lexer = Token::lexer(part);
     while let Some(result) = lexer.next() {
         let range = lexer.span();
-        let span = Span::new(range.start as u32, range.end as u32);
+        let span = Span::new(from + range.start as u32, from + range.end as u32);
         let mut token = result.unwrap_or(Token::Stray);
         match token {
             // A unit may stand apart from its number, as in `10 µF`.

@@ -1,9 +1,11 @@
 //! Files as text, and how they use one another. The shell reads the disk; this
 //! module only ever sees what it is given.
 
+use retin_syntax::parser::{Change, edit};
 use retin_syntax::tree::{Record, Tree};
 use retin_syntax::{Span, parse};
 use rustc_hash::FxHashMap;
+use std::ops::Range;
 use std::sync::Arc;
 
 /// A file's place in [`Sources`].
@@ -20,7 +22,7 @@ pub struct Origin {
 }
 
 /// One file, read and parsed.
-#[derive(Debug)]
+#[derive(Clone, Default, Debug)]
 pub struct SourceFile {
     /// Path from the workspace's root, with `/` between its parts.
     pub path: String,
@@ -33,7 +35,7 @@ pub struct SourceFile {
 }
 
 /// A `use` line.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub struct UseLine {
     /// The path as written, quotes included.
     pub span: Span,
@@ -56,6 +58,34 @@ impl SourceFile {
     /// Parses a file; `path` is relative to the workspace's root.
     pub fn new(path: String, text: String) -> Self {
         let tree = parse(&text);
+        SourceFile::of(path, text, tree)
+    }
+
+    /// The file after part of its text was replaced; only the lines that the
+    /// change touches are read again.
+    ///
+    /// The range is moved into the text and to the starts of its characters.
+    #[must_use]
+    pub fn edited(self, range: Range<u32>, new: &str) -> Self {
+        let SourceFile {
+            path,
+            mut text,
+            tree,
+            ..
+        } = self;
+        let start = text.floor_char_boundary(range.start as usize);
+        let end = text.floor_char_boundary(range.end as usize).max(start);
+        text.replace_range(start..end, new);
+        let change = Change {
+            start: start as u32,
+            old_end: end as u32,
+            new_end: (start + new.len()) as u32,
+        };
+        let tree = edit(tree, &text, change);
+        SourceFile::of(path, text, tree)
+    }
+
+    fn of(path: String, text: String, tree: Tree) -> Self {
         let uses = tree
             .sections()
             .filter_map(|(_, line)| match &line.record {

@@ -3,14 +3,12 @@
 //!
 //! `UPDATE=1 cargo test -p retin-tests --test grammar` rewrites the lists.
 
-mod derive;
-mod ebnf;
 mod words;
 
-use derive::Derivation;
-use ebnf::Grammar;
 use retin_syntax::token::RESERVED;
 use retin_syntax::tree::Record;
+use retin_tests::derive::Derivation;
+use retin_tests::ebnf::Grammar;
 
 /// Where the grammar stands.
 const GRAMMAR: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/../syntax/grammar.ebnf");

@@ -6,10 +6,12 @@
 //! grammar of their section. Markers of an undecided join of two versions are
 //! told in [`unresolved`].
 
+mod edit;
 mod grammar;
 mod log;
 mod message;
 mod records;
+mod shift;
 pub mod unresolved;
 mod why;
 
@@ -21,6 +23,7 @@ use crate::tables::{ClaimSource, PlanVerb, StepVerb, kinds, verbs};
 use crate::token::Token;
 use crate::tree::{Heading, HeadingKind, Lexeme, Line, LineId, Record, SyntaxError, Tree};
 use chumsky::prelude::*;
+pub use edit::{Change, edit};
 use records::{Grammar, Shape};
 use unresolved::Unresolved;
 
@@ -88,11 +91,20 @@ impl<'t> Outline<'t> {
     }
 
     fn read(mut self) -> (Vec<Line>, Vec<SyntaxError>) {
-        let mut at = 0;
-        let mut line_start = first_byte(self.text);
-        while at < self.lexemes.len() {
+        self.read_lines(0, self.lexemes.len());
+        self.finish()
+    }
+
+    /// Reads the lines that these tokens make; the first begins a line.
+    fn read_lines(&mut self, from: usize, to: usize) {
+        let mut at = from;
+        let mut line_start = match from {
+            0 => first_byte(self.text),
+            from => self.lexemes[from - 1].1.end,
+        };
+        while at < to {
             let first = at;
-            while at < self.lexemes.len() && self.lexemes[at].0 != Token::Newline {
+            while at < to && self.lexemes[at].0 != Token::Newline {
                 at += 1;
             }
             let full_end = at;
@@ -118,11 +130,28 @@ impl<'t> Outline<'t> {
                 line_start = span.end;
             }
         }
+    }
+
+    /// Closes all open lines at the end of the file.
+    fn finish(mut self) -> (Vec<Line>, Vec<SyntaxError>) {
         let count = self.lines.len() as u32;
         while let Some((_, id)) = self.stack.pop() {
             self.lines[id.index()].end = count;
         }
         (self.lines, self.errors)
+    }
+
+    /// Closes the open lines that a line of this indentation does not belong
+    /// to, and gives the one it does.
+    fn close_to(&mut self, indent: u32, id: LineId) -> Option<LineId> {
+        while let Some(&(open_indent, open)) = self.stack.last() {
+            if open_indent < indent {
+                break;
+            }
+            self.lines[open.index()].end = id.0;
+            self.stack.pop();
+        }
+        self.stack.last().map(|open| open.1)
     }
 
     fn line(&mut self, raw: &RawLine) {
@@ -143,14 +172,7 @@ impl<'t> Outline<'t> {
             });
             return;
         }
-        while let Some(&(indent, open)) = self.stack.last() {
-            if indent < raw.indent {
-                break;
-            }
-            self.lines[open.index()].end = id.0;
-            self.stack.pop();
-        }
-        let parent = self.stack.last().map(|open| open.1);
+        let parent = self.close_to(raw.indent, id);
         let span = self.lexemes[raw.first].1.to(self.lexemes[raw.end - 1].1);
         let record = self.record(raw, span, parent);
         self.lines.push(Line {

@@ -210,6 +210,15 @@ const STEP: Form = Form {
         BECAUSE,
     ],
 };
+const PACE: Form = Form {
+    doc: "how long the shop takes for one thing",
+    pieces: &[
+        at("VERB"),
+        at("KINDS"),
+        at("TIME"),
+        after(Token::Per, "per lead"),
+    ],
+};
 const CAUTION: Form = Form {
     doc: "what to beware of in the step above",
     pieces: &[at("caution"), at("\"TEXT\"")],
@@ -401,6 +410,7 @@ fn below_heading(
             Some(token) if kinds::is_kind(token) => (&GROUP, word),
             _ => (entry_form(section), None),
         },
+        HeadingKind::Minutes => (&PACE, None),
         HeadingKind::Link => (&JOIN, None),
         HeadingKind::Found => (&SURVEY, None),
         HeadingKind::Plan if first == Some(Token::Accept) => (&ACCEPT, word),

@@ -20,6 +20,7 @@ impl List<'_, '_> {
                 }
             }
             HeadingKind::Packages => self.part_line(section, None),
+            HeadingKind::Minutes => self.pace(),
             HeadingKind::Link => self.join(),
             HeadingKind::Found => self.survey(),
             HeadingKind::Plan => self.plan_line(),

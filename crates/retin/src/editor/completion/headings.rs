@@ -31,6 +31,10 @@ const SECTIONS: &[(Token, &str)] = &[
     (Token::Packages, "packages <1:house> \"<2:whose>\"\n  <0>"),
     (Token::Devices, "devices <1:house> \"<2:whose>\"\n  <0>"),
     (
+        Token::Minutes,
+        "minutes\n  <1:remove>     <2:electrolytic> <3:60s>\n<0>",
+    ),
+    (
         Token::Job,
         "job <1:26-001> \"<2:unit and serial>\"\n  model      <3:name> revision <4:1>\n  arrived    <5:date>\n  complaint  \"<6>\"\n<0>",
     ),

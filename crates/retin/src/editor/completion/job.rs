@@ -125,6 +125,22 @@ impl List<'_, '_> {
         }
     }
 
+    /// How long the shop takes for one thing.
+    pub(super) fn pace(&mut self) {
+        if self.is_first() {
+            for (row, _) in verbs::STEP_VERBS {
+                self.word(row.token, row.doc);
+            }
+        } else if self.caret.before().len() == 1 || self.last() == Some(Token::Comma) {
+            self.kinds_and_families();
+        } else if self.last() == Some(Token::Per) {
+            self.word(Token::Lead, "the time is for each lead");
+            self.word(Token::Joint, "the time is for each joint");
+        } else if !self.units_for(&[Dimension::Time]) {
+            self.word(Token::Per, "for each lead or joint, not for the whole part");
+        }
+    }
+
     /// A reading to expect.
     pub(super) fn target(&mut self) {
         if self.is_first() || self.last() == Some(Token::To) {

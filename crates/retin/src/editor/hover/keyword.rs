@@ -135,6 +135,7 @@ pub(in crate::editor) fn heading(token: Token) -> Option<&'static str> {
         Token::Shelf => "what the shop has, or can order",
         Token::Packages => "packages that the built-in library does not know",
         Token::Devices => "devices that the built-in library does not know",
+        Token::Minutes => "how long the shop takes for a piece of work",
         Token::Job => "one unit on the bench",
         Token::Found => "what this unit was found to hold, where the model sheet says otherwise",
         Token::Plan => "what is to happen, in the imperative",

@@ -1,0 +1,145 @@
+//! The one thread that owns all documents. Edits come first, in the order they
+//! were sent; then findings are published, then questions are answered.
+
+use super::desk::Desk;
+use super::publish::{Board, Notice};
+use super::room::{Judged, Room, roots};
+use std::cell::OnceCell;
+use std::collections::VecDeque;
+use std::path::PathBuf;
+use std::sync::mpsc::{Receiver, TryRecvError};
+use tokio::sync::mpsc::UnboundedSender;
+use tower_lsp::lsp_types::{
+    DidChangeTextDocumentParams, DidCloseTextDocumentParams, DidOpenTextDocumentParams, Url,
+};
+
+/// A question with the way to answer it.
+pub trait Ask: Send {
+    /// Answers, unless nobody waits for it any more.
+    fn answer(self: Box<Self>, room: &Room<'_, '_>);
+}
+
+/// All that can happen to the server.
+pub enum Event {
+    /// The editor has said what it can do, and where it works.
+    Begun(Beginning),
+    /// A document was opened.
+    Opened(DidOpenTextDocumentParams),
+    /// A document was changed.
+    Changed(DidChangeTextDocumentParams),
+    /// A document was closed.
+    Closed(DidCloseTextDocumentParams),
+    /// Files changed on the disk.
+    Watched,
+    /// Folders came to the workspace and left it.
+    Folders {
+        /// Came.
+        added: Vec<Url>,
+        /// Left.
+        removed: Vec<Url>,
+    },
+    /// A question.
+    Asked(Box<dyn Ask>),
+}
+
+/// What the editor says when it begins.
+pub struct Beginning {
+    /// How it counts along a line.
+    pub encoding: super::positions::Encoding,
+    /// Its folders.
+    pub folders: Vec<Url>,
+    /// Whether it asks for findings, so that none are to be pushed.
+    pub asks_for_findings: bool,
+}
+
+/// Runs until nobody can send events any more.
+pub fn run(events: &Receiver<Event>, notices: &UnboundedSender<Notice>) {
+    let mut desk = Desk::new();
+    let mut board = Board::new(notices.clone());
+    let mut waiting: VecDeque<Event> = VecDeque::new();
+    loop {
+        if waiting.is_empty() {
+            match events.recv() {
+                Ok(event) => waiting.push_back(event),
+                Err(_) => return,
+            }
+        }
+        drain(events, &mut waiting);
+        let mut touched: Vec<PathBuf> = Vec::new();
+        let mut questions: Vec<Box<dyn Ask>> = Vec::new();
+        for event in waiting.drain(..) {
+            match event {
+                Event::Asked(question) => questions.push(question),
+                edit => apply(&mut desk, &mut board, edit, &mut touched),
+            }
+        }
+        let roots = roots(&mut desk);
+        let judged: Vec<OnceCell<Judged<'_>>> = roots.iter().map(|_| OnceCell::new()).collect();
+        let room = Room::new(&desk, &roots, &judged);
+        board.publish(&room, &touched);
+        for question in questions {
+            question.answer(&room);
+        }
+        // Until the next edit the same room answers.
+        while let Ok(event) = events.recv() {
+            match event {
+                Event::Asked(question) => question.answer(&room),
+                edit => {
+                    waiting.push_back(edit);
+                    break;
+                }
+            }
+        }
+        if waiting.is_empty() {
+            return;
+        }
+    }
+}
+
+/// Takes all that has come in without waiting for more.
+fn drain(events: &Receiver<Event>, waiting: &mut VecDeque<Event>) {
+    loop {
+        match events.try_recv() {
+            Ok(event) => waiting.push_back(event),
+            Err(TryRecvError::Empty | TryRecvError::Disconnected) => return,
+        }
+    }
+}
+
+fn apply(desk: &mut Desk, board: &mut Board, event: Event, touched: &mut Vec<PathBuf>) {
+    match event {
+        Event::Begun(beginning) => {
+            desk.encoding = beginning.encoding;
+            desk.folders = paths(&beginning.folders);
+            board.pushes = !beginning.asks_for_findings;
+        }
+        Event::Opened(opened) => {
+            let document = opened.text_document;
+            touched.push(desk.open(document.uri, document.version, document.text));
+        }
+        Event::Changed(changed) => {
+            let document = changed.text_document;
+            touched.extend(desk.change(&document.uri, document.version, changed.content_changes));
+        }
+        Event::Closed(closed) => touched.extend(desk.close(&closed.text_document.uri)),
+        Event::Watched => {
+            desk.look_again();
+            board.forget();
+        }
+        Event::Folders { added, removed } => {
+            let gone = paths(&removed);
+            desk.folders.retain(|folder| !gone.contains(folder));
+            desk.folders.extend(paths(&added));
+            desk.look_again();
+            board.forget();
+        }
+        Event::Asked(_) => {}
+    }
+}
+
+fn paths(folders: &[Url]) -> Vec<PathBuf> {
+    folders
+        .iter()
+        .filter_map(|folder| folder.to_file_path().ok()?.canonicalize().ok())
+        .collect()
+}

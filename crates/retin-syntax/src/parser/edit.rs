@@ -1,0 +1,220 @@
+//! Reads a file again after an edit, by reading only the lines it touches and
+//! those whose reading depends on them.
+//!
+//! No token crosses a line, and a line is read by its own tokens and the lines
+//! it belongs to. So every other line keeps its record; those behind the edit
+//! are moved.
+
+use super::shift::Shift as _;
+use super::{Outline, RawLine, parse};
+use crate::lexer::{first_byte, lex_part};
+use crate::limits;
+use crate::span::Span;
+use crate::token::Token;
+use crate::tree::{Line, LineId, Record, SyntaxError, Tree};
+
+/// Where a text was changed.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct Change {
+    /// Offset of the first byte that was replaced.
+    pub start: u32,
+    /// Offset one past the last byte that was replaced, in the text before.
+    pub old_end: u32,
+    /// Offset one past the last new byte, in the text after.
+    pub new_end: u32,
+}
+
+/// The outline of `text`, made from the outline before the one `change`.
+///
+/// Equal to [`parse`] of the text, in the time that the touched lines take and
+/// a little for moving the lines behind them.
+pub fn edit(before: Tree, text: &str, change: Change) -> Tree {
+    // Without tokens the file was empty, or too large to be read; between the
+    // markers of an undecided join a line means what lies around it makes of it.
+    if before.lexemes.is_empty()
+        || text.len() > limits::FILE_BYTES
+        || text.contains(OPENS_JOIN)
+        || before
+            .lines
+            .iter()
+            .any(|line| line.record == Record::Unresolved)
+        || change.start < first_byte(text).max(MARK_BYTES)
+    {
+        return parse(text);
+    }
+    let Tree {
+        mut lexemes,
+        mut lines,
+        errors,
+    } = before;
+    let by = change.new_end.wrapping_sub(change.old_end) as i32;
+
+    // Whole lines around the change. The line end before them must not touch
+    // the change: a new `\n` behind a `\r` would join it.
+    let starts_before = lexemes.partition_point(|lexeme| lexeme.1.end < change.start);
+    let first = lexemes[..starts_before]
+        .iter()
+        .rposition(|lexeme| lexeme.0 == Token::Newline)
+        .map_or(0, |index| index + 1);
+    let starts_behind = lexemes.partition_point(|lexeme| lexeme.1.start < change.old_end);
+    let behind = lexemes[starts_behind..]
+        .iter()
+        .position(|lexeme| lexeme.0 == Token::Newline)
+        .map_or(lexemes.len(), |index| starts_behind + index + 1);
+    let from = match first {
+        0 => 0,
+        first => lexemes[first - 1].1.end,
+    };
+    let to = match lexemes.get(behind.wrapping_sub(1)) {
+        Some(lexeme) if lexeme.0 == Token::Newline && behind > starts_behind => {
+            lexeme.1.end.wrapping_add_signed(by)
+        }
+        _ => text.len() as u32,
+    };
+
+    for lexeme in &mut lexemes[behind..] {
+        lexeme.1.shift(by);
+    }
+    let new = lex_part(text, from, to);
+    let moved = new.len() as i32 - (behind - first) as i32;
+    let new_behind = first + new.len();
+    lexemes.splice(first..behind, new);
+
+    let first_line = lines.partition_point(|line| (line.lexemes.0 as usize) < first);
+    let behind_line = lines.partition_point(|line| (line.lexemes.0 as usize) < behind);
+    let kept: Vec<Line> = lines.split_off(behind_line);
+    let starts: Vec<u32> = kept.iter().map(|line| line.span.start).collect();
+    lines.truncate(first_line);
+    let edge = starts.first().copied().unwrap_or(u32::MAX);
+    let mut old_errors: Vec<SyntaxError> = Vec::new();
+    let mut new_errors: Vec<SyntaxError> = Vec::new();
+    for error in errors {
+        if error.span.start < from {
+            new_errors.push(error);
+        } else if error.span.start >= edge {
+            old_errors.push(error);
+        }
+    }
+
+    let mut outline = Outline::new(text, &lexemes);
+    outline.stack = open_lines(&lines);
+    outline.lines = lines;
+    outline.errors = new_errors;
+    outline.read_lines(first, new_behind);
+    let ids = Ids {
+        before: first_line as u32,
+        behind: behind_line as u32,
+    };
+    outline.keep(kept, &starts, old_errors, ids, (moved, by));
+    let (lines, errors) = outline.finish();
+    Tree {
+        lexemes,
+        lines,
+        errors,
+    }
+}
+
+/// Which lines of the old outline the change left alone.
+#[derive(Clone, Copy)]
+struct Ids {
+    /// All before this one.
+    before: u32,
+    /// This one and all behind it.
+    behind: u32,
+}
+
+/// What opens the first of two versions.
+const OPENS_JOIN: &str = "<<<<<<<";
+
+/// Bytes at the start of a file that a byte order mark may take.
+const MARK_BYTES: u32 = 3;
+
+/// The lines that are open behind the last one, outermost first.
+fn open_lines(lines: &[Line]) -> Vec<(u32, LineId)> {
+    let mut open = Vec::new();
+    let mut next = lines.len().checked_sub(1).map(|index| LineId(index as u32));
+    while let Some(id) = next {
+        let line = &lines[id.index()];
+        open.push((line.indent, id));
+        next = line.parent;
+    }
+    open.reverse();
+    open
+}
+
+impl Outline<'_> {
+    /// Takes over the lines behind an edit. One whose ancestors were all taken
+    /// over keeps its record; another is read again.
+    fn keep(
+        &mut self,
+        kept: Vec<Line>,
+        starts: &[u32],
+        errors: Vec<SyntaxError>,
+        ids: Ids,
+        (moved, by): (i32, i32),
+    ) {
+        let new_behind = self.lines.len() as u32;
+        let mut was_kept: Vec<bool> = Vec::with_capacity(kept.len());
+        let mut errors = errors.into_iter().peekable();
+        for (index, mut line) in kept.into_iter().enumerate() {
+            let next_start = starts.get(index + 1).copied().unwrap_or(u32::MAX);
+            let mut own = Vec::new();
+            while errors
+                .peek()
+                .is_some_and(|error| error.span.start < next_start)
+            {
+                own.extend(errors.next());
+            }
+            let id = LineId(self.lines.len() as u32);
+            let parent = self.close_to(line.indent, id);
+            let is_same_parent = match (line.parent, parent) {
+                (None, None) => true,
+                (Some(old), Some(new)) if old.0 < ids.before => old == new,
+                (Some(old), Some(new)) if old.0 >= ids.behind => {
+                    let index = old.0 - ids.behind;
+                    was_kept[index as usize] && new.0 == new_behind + index
+                }
+                _ => false,
+            };
+            line.lexemes.0 = line.lexemes.0.wrapping_add_signed(moved);
+            line.lexemes.1 = line.lexemes.1.wrapping_add_signed(moved);
+            was_kept.push(is_same_parent);
+            if is_same_parent {
+                line.shift(by);
+                for mut error in own {
+                    error.shift(by);
+                    self.errors.push(error);
+                }
+                line.parent = parent;
+                line.end = id.0 + 1;
+                self.stack.push((line.indent, id));
+                self.lines.push(line);
+            } else {
+                let raw = self.raw_line(&line);
+                self.line(&raw);
+            }
+        }
+    }
+
+    /// What is known of a line before its grammar is.
+    fn raw_line(&self, line: &Line) -> RawLine {
+        let (first, full_end) = (line.lexemes.0 as usize, line.lexemes.1 as usize);
+        let start = match first {
+            0 => first_byte(self.text),
+            first => self.lexemes[first - 1].1.end,
+        };
+        let end = self
+            .lexemes
+            .get(full_end)
+            .map_or(self.text.len() as u32, |lexeme| lexeme.1.start);
+        let has_comment = self.lexemes[full_end - 1].0 == Token::Comment;
+        RawLine {
+            first,
+            end: full_end - usize::from(has_comment),
+            full_end,
+            indent: line.indent,
+            bytes: Span::new(start, end).len(),
+            blanks: self.lexemes[first].1.start - start,
+        }
+    }
+}

@@ -1,0 +1,19 @@
+; Made from syntax/tree-sitter/queries/indents.scm.
+; A line below one of these lies one level deeper.
+[
+  (model)
+  (board)
+  (wiring)
+  (link)
+  (shelf)
+  (packages)
+  (devices)
+  (job)
+  (found)
+  (plan)
+  (steps)
+  (targets)
+  (log)
+  (group)
+  (day)
+] @indent

@@ -1,0 +1,20 @@
+; Sections, groups, days, and whatever else has lines below it.
+[
+  (model)
+  (board)
+  (wiring)
+  (link)
+  (shelf)
+  (packages)
+  (devices)
+  (job)
+  (found)
+  (plan)
+  (steps)
+  (targets)
+  (log)
+  (group)
+  (part)
+  (day)
+  (prose)
+] @fold
