@@ -4,3 +4,4 @@ pub mod command;
 pub mod generate;
 pub mod published;
 pub mod python;
+pub mod whole_job;

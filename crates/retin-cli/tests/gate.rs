@@ -1,5 +1,10 @@
 //! `retin gate`, as a person runs it.
 
+#![allow(
+    clippy::unwrap_used,
+    reason = "a helper of a test that cannot go on has failed it"
+)]
+
 mod bench;
 
 use bench::Bench;
@@ -187,8 +192,11 @@ fn in_the_way(gate: &str, changes: &[(&str, &str)]) -> String {
     format!("{gate}: {changes:?}\n{obstacles}")
 }
 
-/// A change of the job that each reason for a NO-GO follows from.
-const REASONS: &[(&str, &str, &[(&str, &str)])] = &[
+/// Texts of the job or its model, and what stands there instead.
+type Changes = &'static [(&'static str, &'static str)];
+
+/// Each reason for a NO-GO, the gate, and the change of the job that it follows from.
+const REASONS: &[(&str, &str, Changes)] = &[
     (
         "nothing-planned",
         "order",

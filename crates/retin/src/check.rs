@@ -8,6 +8,7 @@ use crate::stage::Stage;
 use crate::words::told_of;
 use rustc_hash::FxHashMap;
 use std::borrow::Cow;
+use std::collections::BTreeMap;
 
 /// How one rule answered over the whole case.
 #[derive(Clone, PartialEq, Eq, Debug)]
@@ -243,6 +244,33 @@ impl<'c, 'a> Answers<'c, 'a> {
                 self.tally.failed += open.len().max(1) as u32;
                 self.note(open, *fault);
             }
+        }
+    }
+
+    /// Answers for many places. Those that fail on one board fail for one cause, a
+    /// look that nobody took: they are told as one, at the first line that has to do with it.
+    pub fn answer_by_board(&mut self, verdicts: impl Iterator<Item = (PlaceId, Verdict)>) {
+        let mut failed: BTreeMap<BoardCopy, (Vec<PlaceId>, Vec<Fault>)> = BTreeMap::new();
+        for (place, verdict) in verdicts {
+            match verdict {
+                Verdict::Failed(fault) => {
+                    let board = failed.entry(self.case.copy_of(place)).or_default();
+                    board.0.push(place);
+                    board.1.push(*fault);
+                }
+                verdict => self.answer(&[place], verdict),
+            }
+        }
+        for (places, mut faults) in failed.into_values() {
+            faults.sort_by_key(|fault| fault.origin);
+            let last = faults.last().map(|fault| fault.origin);
+            let Some(mut first) = faults.into_iter().next() else {
+                continue;
+            };
+            if let Some(last) = last.filter(|last| *last != first.origin) {
+                first = first.with(last, "and the last of them here");
+            }
+            self.answer(&places, Verdict::failed(first));
         }
     }
 

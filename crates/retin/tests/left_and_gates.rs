@@ -1,5 +1,10 @@
 //! What the log shows done, what is left, and gates, over small jobs.
 
+#![allow(
+    clippy::unwrap_used,
+    reason = "a helper of a test that cannot go on has failed it"
+)]
+
 use proptest::prelude::*;
 use retin::check::check_at;
 use retin::meaning::Case;

@@ -511,6 +511,11 @@ impl<'a> Reader<'a> {
                 None
             }
             Ok(value) => {
+                if let Some((kind, wanted)) = wanted_instead(&value, kind) {
+                    let what = format!("the kind `{}`", kind.word());
+                    let expected = wanted.with_article().to_owned();
+                    return self.mismatch(file, word.span, what, expected, &value);
+                }
                 let Some(property) = Property::of_bare_value(&value, kind) else {
                     let expected = "a value of the part".to_owned();
                     return self.mismatch(file, word.span, "a part".into(), expected, &value);
@@ -663,6 +668,26 @@ impl<'a> Reader<'a> {
             ),
         }
     }
+}
+
+/// What a kind takes in place of a value that is no property of it: ohms on a
+/// capacitor, farads on a resistor. A coil alone has a resistance beside its value.
+fn wanted_instead(value: &Value, kind: Option<Kind>) -> Option<(Kind, Dimension)> {
+    const VALUES: [Dimension; 3] = [
+        Dimension::Capacitance,
+        Dimension::Resistance,
+        Dimension::Inductance,
+    ];
+    let kind = kind?;
+    let wanted = kind.row().value.filter(|wanted| VALUES.contains(wanted))?;
+    let dimension = match value {
+        Value::Quantity(quantity) => quantity.dimension,
+        Value::Range { low, .. } => low.dimension,
+        _ => return None,
+    };
+    let is_winding = wanted == Dimension::Inductance && dimension == Dimension::Resistance;
+    let is_other = VALUES.contains(&dimension) && dimension != wanted && !is_winding;
+    is_other.then_some((kind, wanted))
 }
 
 /// Properties whose value is a word, even where it looks like a number.

@@ -39,6 +39,15 @@ pub struct Rail<'a> {
     pub origin: Origin,
 }
 
+impl Rail<'_> {
+    /// Whether it is stated to be at ground, with nothing to read against it.
+    pub fn is_ground(&self) -> bool {
+        self.facts
+            .range(Property::Volts)
+            .is_some_and(|(low, high)| low.number.is_zero() && high.number.is_zero())
+    }
+}
+
 /// A link's place in [`Case::links`](super::Case::links).
 #[derive(Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Debug)]
 pub struct LinkId(pub u32);

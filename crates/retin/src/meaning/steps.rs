@@ -348,7 +348,10 @@ impl Case<'_> {
                     .extend(boards.flat_map(|board| self.copies_of(board)));
             }
             Token::Rail => {
-                for (id, net) in self.nets.iter().filter(|(_, net)| net.rail.is_some()) {
+                // Between ground and ground there is nothing to read.
+                let is_read =
+                    |net: &super::Net<'_>| net.rail.as_ref().is_some_and(|rail| !rail.is_ground());
+                for (id, net) in self.nets.iter().filter(|(_, net)| is_read(net)) {
                     let copies = self.copies_of(net.board);
                     about.nets.extend(copies.map(|(_, copy)| (id, copy)));
                 }

@@ -21,6 +21,7 @@ fn judge(case: &Case<'_>, answers: &mut Answers<'_, '_>) {
     if case.job.is_none() {
         return;
     }
+    let mut verdicts = Vec::new();
     for board in &case.boards {
         if board.is_wiring || !board.facts.is(Property::CopperForm, Token::Plated) {
             continue;
@@ -28,11 +29,11 @@ fn judge(case: &Case<'_>, answers: &mut Answers<'_, '_>) {
         for &part in &board.parts {
             for copy in 0..board.copies.len() as u16 {
                 let place = PlaceId { part, copy };
-                let verdict = one(case, answers, place);
-                answers.answer(&[place], verdict);
+                verdicts.push((place, one(case, answers, place)));
             }
         }
     }
+    answers.answer_by_board(verdicts.into_iter());
 }
 
 fn one(case: &Case<'_>, answers: &Answers<'_, '_>, place: PlaceId) -> Verdict {

@@ -19,10 +19,11 @@ fn judge(case: &Case<'_>, answers: &mut Answers<'_, '_>) {
     if case.job.is_none() {
         return;
     }
-    for place in case.places() {
-        let verdict = one(case, answers, place);
-        answers.answer(&[place], verdict);
-    }
+    let verdicts: Vec<(PlaceId, Verdict)> = case
+        .places()
+        .map(|place| (place, one(case, answers, place)))
+        .collect();
+    answers.answer_by_board(verdicts.into_iter());
 }
 
 fn one(case: &Case<'_>, answers: &Answers<'_, '_>, place: PlaceId) -> Verdict {

@@ -112,6 +112,11 @@ fn is_socketed_out(case: &Case<'_>, place: PlaceId) -> bool {
     is_out && facts.is(Property::Feature, Token::Socketed)
 }
 
+fn ages(case: &Case<'_>, place: PlaceId) -> bool {
+    let kind = case.part(place.part).kind;
+    kind.is_some_and(|kind| kind.row().ages) && !case.is_unfitted(place)
+}
+
 /// A part that went in where the plan has none go in.
 fn unplanned(case: &Case<'_>, place: PlaceId) -> Option<Verdict> {
     let state = case.replay.place(place);
@@ -125,6 +130,8 @@ fn unplanned(case: &Case<'_>, place: PlaceId) -> Option<Verdict> {
     let wants = match verb {
         // Without a plan the log is the only record.
         None if case.plan.is_empty() => return None,
+        // Of a kind that ages, `not-dealt-with` tells that the plan forgets it.
+        None if ages(case, place) => return None,
         None => "the plan does not speak of it",
         Some(PlanVerb::Keep | PlanVerb::Leave) => {
             // A chip that is kept goes back into its socket; a part, after its accident.

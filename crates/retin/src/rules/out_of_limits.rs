@@ -65,6 +65,9 @@ fn is_of_sort(reading: &Reading, target: &Target<'_>) -> bool {
     match (target.window(), target.nominal()) {
         (Some(window), _) => window.holds(quantity).is_some(),
         (None, Some(nominal)) => nominal.dimension == quantity.dimension,
+        (None, None) if target.is_solved() => {
+            reading.property.is_none() && quantity.dimension == Dimension::Voltage
+        }
         (None, None) => true,
     }
 }
@@ -123,6 +126,11 @@ fn one<'a>(case: &Case<'a>, target: &Target<'a>, point: Point<'a>) -> Vec<Verdic
     } else {
         stated
     };
+    if is_solved && window.is_none() {
+        verdicts.push(Verdict::lacks(
+            "the whole circuit around a target that says `expect solved`",
+        ));
+    }
     if let Some(window) = window {
         let is_plain =
             |reading: &Reading| matches!(reading.property, None | Some(Property::Resistance));

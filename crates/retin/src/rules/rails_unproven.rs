@@ -7,7 +7,7 @@ use crate::meaning::{BoardCopy, BoardId, Case, NetId, PlaceId, Point};
 use crate::stage::Stage;
 use retin_syntax::Token;
 use retin_syntax::tables::{Kind, Property, Stop};
-use retin_syntax::value::{Decimal, Dimension};
+use retin_syntax::value::Dimension;
 
 pub(super) const RULE: Rule = Rule {
     name: "rails-unproven",
@@ -42,14 +42,7 @@ fn rails_of(case: &Case<'_>, board: BoardId) -> Vec<NetId> {
     case.nets
         .iter()
         .filter(|(_, net)| net.board == board)
-        .filter(|(_, net)| {
-            net.rail.as_ref().is_some_and(|rail| {
-                let volts = rail.facts.range(Property::Volts);
-                volts.is_none_or(|(low, high)| {
-                    low.number != Decimal::ZERO || high.number != Decimal::ZERO
-                })
-            })
-        })
+        .filter(|(_, net)| net.rail.as_ref().is_some_and(|rail| !rail.is_ground()))
         .map(|(id, _)| id)
         .collect()
 }
@@ -67,15 +60,12 @@ fn net_readings(case: &Case<'_>) -> Vec<NetReading> {
     let all = case.replay.readings.iter();
     all.filter_map(|reading| {
         let quantity = reading.reading.quantity()?;
-        let (net, copy) = match reading.point {
-            Point::Net(net, copy) => (net, copy),
-            Point::Pad(pad) => {
-                let pins = &case.part(pad.place.part).pins;
-                let pin = pins.iter().find(|pin| pin.lead == pad.lead)?;
-                (pin.net, pad.place.copy)
-            }
-            Point::Place(_) | Point::Board(_) => return None,
-        };
+        let (net, copy) = net_of(case, reading.point)?;
+        // From one point of a rail to another: it proves a repair, not the rail.
+        let to = reading.to.and_then(|to| net_of(case, to));
+        if to.is_some_and(|(to, _)| case.nets.common(to) == case.nets.common(net)) {
+            return None;
+        }
         reading.reading.property.is_none().then_some(NetReading {
             entry: reading.entry,
             net,
@@ -84,6 +74,19 @@ fn net_readings(case: &Case<'_>) -> Vec<NetReading> {
         })
     })
     .collect()
+}
+
+/// The net of a point, with the copy of its board.
+fn net_of(case: &Case<'_>, point: Point<'_>) -> Option<(NetId, u16)> {
+    match point {
+        Point::Net(net, copy) => Some((net, copy)),
+        Point::Pad(pad) => {
+            let pins = &case.part(pad.place.part).pins;
+            let pin = pins.iter().find(|pin| pin.lead == pad.lead)?;
+            Some((pin.net, pad.place.copy))
+        }
+        Point::Place(_) | Point::Board(_) => None,
+    }
 }
 
 /// Whether a rail, or a net that links join with it, was read among these entries.
