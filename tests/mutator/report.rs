@@ -19,9 +19,9 @@ together and the most of one mistake. In the jobs as they are nothing is found.
 | --- | --- | --- | --- | --- | --- | --- | --- | --- |
 ";
 
-const INVISIBLE: &str = "\n## What the files do not show
+const INVISIBLE: &str = "\n## What no rule tells
 
-Nothing in the files speaks against these, and no rule is expected to.\n\n";
+Either the files show nothing of it, or the line says why no rule has it yet.\n\n";
 
 /// Compares the page with what was counted, or writes it.
 pub fn hold(counts: &[(&Kind, Count)]) {

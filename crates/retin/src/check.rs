@@ -275,11 +275,12 @@ impl<'c, 'a> Answers<'c, 'a> {
     }
 
     /// Tells the `accept` lines for this rule that it could not look.
-    fn note_lack(&mut self, places: &[PlaceId], fact: &Cow<'static, str>) {
+    fn note_lack(&mut self, places: &[PlaceId], fact: &str) {
         for (acceptance, used) in self.case.acceptances.iter().zip(&mut self.uses) {
             let concerns = |place| acceptance.selector.places.binary_search(place).is_ok();
             if acceptance.rule == self.rule.name && places.iter().any(concerns) {
-                used.lacks.get_or_insert_with(|| fact.clone());
+                used.lacks
+                    .get_or_insert_with(|| Cow::Owned(fact.to_owned()));
             }
         }
     }

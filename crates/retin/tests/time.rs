@@ -22,7 +22,7 @@ fn with_case<T>(text: &str, look: impl FnOnce(&Case<'_>) -> T) -> T {
 /// Minutes of the first step.
 fn minutes(text: &str) -> Decimal {
     with_case(text, |case| {
-        let job = case.job.as_ref().unwrap();
+        let job = case.job.as_ref().expect("the file holds a job");
         let duration = duration(case, &job.steps[0]);
         assert_eq!(duration.missing, None);
         duration.seconds / Decimal::from(60)
