@@ -109,6 +109,20 @@ where
             }
             return Box::pin(async { Ok(None) });
         }
-        Box::pin(self.inner.call(request))
+        Box::pin(self.inner.call(without_null(request)))
+    }
+}
+
+/// A request whose `params` are `null` is one without any; the library would
+/// refuse it.
+fn without_null(request: Request) -> Request {
+    if request.params() != Some(&Value::Null) {
+        return request;
+    }
+    let (method, id, _) = request.into_parts();
+    let built = Request::build(method);
+    match id {
+        Some(id) => built.id(id).finish(),
+        None => built.finish(),
     }
 }

@@ -21,7 +21,7 @@ pub fn answer(
     range: Range,
     context: &CodeActionContext,
 ) -> Vec<CodeActionOrCommand> {
-    let now = jiff::Zoned::now();
+    let now = jiff::ZonedDateTime::now();
     let asked = Asked {
         file: here.file,
         span: here.span(range),
