@@ -5,9 +5,9 @@ mod text;
 
 use crate::Status;
 use crate::one_job::{self, Names};
+use crate::output::Output;
 use crate::terminal::{Color, complain};
-use clap::ValueEnum;
-use retin::check::check_at;
+use retin::check::check_chosen;
 use retin::meaning::Case;
 use retin::replacement::replacements;
 use retin::stage::Stage;
@@ -51,15 +51,6 @@ Examples:
 
 Exit status: 0 GO, 1 NO-GO, 2 wrong use or a file that cannot be read.";
 
-/// The forms of output.
-#[derive(ValueEnum, Clone, Copy, PartialEq, Eq, Debug)]
-enum Output {
-    /// For a person.
-    Text,
-    /// For programs; described in syntax/output.md.
-    Json,
-}
-
 fn gate_parser() -> impl clap::builder::TypedValueParser<Value = Stage> {
     use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser as _};
     let words = GATES.map(|stage| PossibleValue::new(stage.word()).help(stage.phrase()));
@@ -89,7 +80,7 @@ fn print(
     let chosen = replacements(case);
     let order = case.job.as_ref().and_then(|job| order(case, job, &chosen));
     let replay = &case.replay;
-    let report = check_at(case, arguments.name);
+    let report = check_chosen(case, Some(arguments.name), &chosen);
     let Some(gate) = gate(case, report, replay, order.as_ref()) else {
         complain(&format!(
             "{} holds no job, and a gate is a gate of a job",

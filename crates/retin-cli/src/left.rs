@@ -7,8 +7,8 @@ mod words;
 
 use crate::Status;
 use crate::one_job::{self, Names};
+use crate::output::Output;
 use crate::terminal::{Color, complain, shows_every_character, width_of_output};
-use clap::ValueEnum;
 use retin::meaning::{Case, Job};
 use retin::replacement::replacements;
 use retin::time::Replay;
@@ -46,15 +46,6 @@ Examples:
   retin left --output json jobs/26-031.retin > left.json
 
 Exit status: 0 printed, 2 wrong use or a file that cannot be read.";
-
-/// The forms of output.
-#[derive(ValueEnum, Clone, Copy, PartialEq, Eq, Debug)]
-enum Output {
-    /// For a person.
-    Text,
-    /// For programs; described in syntax/output.md.
-    Json,
-}
 
 /// What is printed of a job.
 struct Printed<'c, 'a> {

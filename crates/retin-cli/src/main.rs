@@ -14,6 +14,7 @@ mod left;
 mod man;
 mod merge;
 mod one_job;
+mod output;
 mod read;
 mod replace;
 mod select;

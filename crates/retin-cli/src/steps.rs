@@ -6,8 +6,8 @@ mod text;
 
 use crate::Status;
 use crate::one_job;
+use crate::output::Output;
 use crate::terminal::{Color, complain};
-use clap::ValueEnum;
 use retin::meaning::{BoardCopy, Case, Job};
 use retin::replacement::{Chosen, replacements};
 use retin::time::minutes::Duration;
@@ -48,15 +48,6 @@ Examples:
   retin steps jobs/26-031.retin
   retin steps jobs/26-031.retin --step fill
   retin steps --output json jobs/26-031.retin > steps.json";
-
-/// The forms of output.
-#[derive(ValueEnum, Clone, Copy, PartialEq, Eq, Debug)]
-enum Output {
-    /// For a person.
-    Text,
-    /// For programs; described in syntax/output.md.
-    Json,
-}
 
 /// What is printed of a job.
 struct Steps<'c, 'a> {

@@ -2,8 +2,8 @@
 
 use crate::Status;
 use crate::one_job;
+use crate::output::Output;
 use crate::terminal::{Color, HEADING, harmless, styled};
-use clap::ValueEnum;
 use retin::meaning::Case;
 use retin::operating_point::{Expected, Reach, Reading, Row, readings, rows};
 use retin::potentials::Basis;
@@ -38,15 +38,6 @@ const EXAMPLES: &str = "\
 Examples:
   retin volts models/lm8.retin
   retin volts --output json jobs/26-031.retin > volts.json";
-
-/// The forms of output.
-#[derive(ValueEnum, Clone, Copy, PartialEq, Eq, Debug)]
-enum Output {
-    /// For a person.
-    Text,
-    /// For programs; described in syntax/output.md.
-    Json,
-}
 
 /// Solves one file and prints the table.
 ///

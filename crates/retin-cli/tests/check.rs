@@ -367,3 +367,49 @@ mod unix {
         );
     }
 }
+
+/// Two boards, of which the supply alone has had power.
+const SUPPLY_ALONE: &str = r#"model m1 "Two boards"
+
+board psu "Supply"
+  rail GND 0V
+  rail V12 12V
+  electrolytic
+    C1 100uF 25V 8x12 p3.5 (+ V12, - GND)
+
+board amp "Amplifier"
+  rail GND 0V
+  rail V12 12V
+  electrolytic
+    C1 100uF 25V 8x12 p3.5 (+ V12, - GND)
+
+shelf main "Drawer"
+  electrolytic 105°C radial 20%
+    E-100-35 100uF 35V 8x12 p3.5 have 9
+
+job 1 "Two boards"
+  model m1
+
+plan
+  replace every electrolytic from main
+
+log
+  2026-03-02
+    09:00 photographed psu, amp
+    09:10 removed psu.C1, amp.C1
+    09:30 fitted psu.C1 with E-100-35
+    09:40 inspected psu
+    09:50 measured psu.V12 to psu.GND 900ohm
+    10:00 powered psu with lamp
+"#;
+
+#[test]
+fn a_board_that_waits_for_its_power_is_not_judged_as_if_it_had_it() {
+    let bench = Bench::new();
+    bench.write("1.retin", SUPPLY_ALONE);
+    let empty = "amp.C1 is empty";
+    let (out, _) = bench.run(&["check", "1.retin"], 0);
+    assert!(!out.contains(empty), "{out}");
+    let (out, _) = bench.run(&["check", "--stage", "power", "1.retin"], 1);
+    assert!(out.contains(empty), "{out}");
+}

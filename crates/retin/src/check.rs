@@ -95,10 +95,10 @@ pub fn check_at(case: &Case<'_>, stage: Stage) -> Report {
     judge(case, stage, &replacements(case), true)
 }
 
-/// Checks a case whose [`replacements`] are known already, as if it had come to
-/// `stage`, with every board of it.
-pub fn check_chosen(case: &Case<'_>, stage: Stage, chosen: &[Chosen<'_, '_>]) -> Report {
-    judge(case, stage, chosen, true)
+/// Checks a case whose [`replacements`] are known already: as if it had come to
+/// `stage`, with every board of it, or as its log shows where none is asked for.
+pub fn check_chosen(case: &Case<'_>, stage: Option<Stage>, chosen: &[Chosen<'_, '_>]) -> Report {
+    judge(case, stage.unwrap_or(case.stage), chosen, stage.is_some())
 }
 
 fn judge(case: &Case<'_>, stage: Stage, chosen: &[Chosen<'_, '_>], is_asked: bool) -> Report {

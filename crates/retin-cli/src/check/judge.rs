@@ -194,7 +194,7 @@ fn judge_sources(
 ) -> (Checked, Vec<Found>, Option<Demand>) {
     let case = Case::build(sources, root);
     let chosen = replacements(&case);
-    let report = check_chosen(&case, stage.unwrap_or(case.stage), &chosen);
+    let report = check_chosen(&case, stage, &chosen);
     let checked = Checked {
         path: sources.file(root).path.clone(),
         job: case

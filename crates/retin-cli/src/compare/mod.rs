@@ -5,8 +5,8 @@ mod text;
 mod version;
 
 use crate::Status;
+use crate::output::Output;
 use crate::terminal::{Color, complain};
-use clap::ValueEnum;
 use retin::compare::compare;
 use retin::meaning::Case;
 use std::env;
@@ -50,15 +50,6 @@ Examples:
 
 Exit status: 0 no difference, or only comments and layout differ, 1 differences,
 2 wrong use or a side that cannot be read.";
-
-/// The forms of output.
-#[derive(ValueEnum, Clone, Copy, PartialEq, Eq, Debug)]
-enum Output {
-    /// For a person.
-    Text,
-    /// For programs; described in syntax/output.md.
-    Json,
-}
 
 /// Compares and prints.
 ///
