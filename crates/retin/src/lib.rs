@@ -18,6 +18,7 @@ pub mod polarity;
 pub mod potentials;
 pub mod replacement;
 pub mod rules;
+pub mod sheets;
 pub mod shop;
 pub mod sources;
 pub mod stage;

@@ -1,0 +1,6 @@
+//! Paper: what stands on each kind of sheet, as data. One kind, one file.
+//!
+//! [`document`] says what a document is made of, [`drawing`] what a drawing is.
+
+pub mod document;
+pub mod drawing;
