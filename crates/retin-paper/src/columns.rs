@@ -1,7 +1,6 @@
 //! How wide the columns of a table come out.
 
-use crate::measure;
-use crate::{POINT, Sizes};
+use crate::{POINT, Sizes, boxes, measure};
 use retin::sheets::document::{Cell, Table, Width, Words};
 
 /// Between the edge of a cell and what stands in it, in millimetres.
@@ -119,6 +118,12 @@ fn ask(table: &Table, index: usize, sizes: Sizes, room: f64) -> Asks {
             Cell::Box { .. } => {
                 least = least.max(sizes.tick_box);
                 wish = wish.max(sizes.tick_box);
+            }
+            Cell::Boxes(boxes) => {
+                let one = boxes::natural_width(boxes, sizes);
+                least = least.max(one);
+                // Several beside one another, as long as they leave half the page.
+                wish = wish.max((one * boxes.len().min(8) as f64 * 1.1).min(room / 2.0)).max(one);
             }
             Cell::Blank => {}
         }

@@ -4,9 +4,11 @@
 //! disk, no clock: fonts and templates are in the program, photographs are asked
 //! for by their path.
 
+mod boxes;
 mod columns;
 mod fonts;
 mod head;
+mod html;
 mod labels;
 mod measure;
 mod pdf;
@@ -14,8 +16,9 @@ mod photo;
 mod signs;
 mod svg;
 
+pub use html::html;
 pub use pdf::pdf;
-pub use retin::sheets::page::{PageSetting, Paper};
+pub use retin::sheets::page::PageSetting;
 
 /// What setting a document gives.
 #[derive(Clone, PartialEq, Eq, Debug)]

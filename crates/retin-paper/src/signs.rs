@@ -53,6 +53,9 @@ fn texts(document: &Document) -> Vec<&str> {
                             Cell::Lines(lines) => {
                                 lines.iter().for_each(|words| of_words(words, &mut texts));
                             }
+                            Cell::Boxes(boxes) => {
+                                texts.extend(boxes.iter().map(|named| named.name.as_str()));
+                            }
                             Cell::Box { .. } | Cell::Blank => {}
                         }
                     }

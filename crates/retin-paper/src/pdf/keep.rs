@@ -2,7 +2,7 @@
 //! first rows, and no last row or foot stands alone on the next page.
 
 use crate::measure::lines_of;
-use crate::{POINT, Sizes};
+use crate::{POINT, Sizes, boxes};
 use retin::sheets::document::{Cell, Group, Row};
 
 /// How a row is kept.
@@ -81,6 +81,7 @@ fn height(row: &Row, columns: usize, inner: &dyn Fn(usize) -> f64, sizes: Sizes)
                 .iter()
                 .map(|words| lines_of(words, false, size, inner(index)))
                 .sum(),
+            Some(Cell::Boxes(boxes)) => 2 * boxes::lines(boxes, inner(index), sizes),
             Some(Cell::Box { .. } | Cell::Blank) | None => 1,
         })
         .max()

@@ -5,7 +5,7 @@ use super::keep::{self, Kept};
 use crate::columns::{INSET, widths};
 use crate::measure::{broken, broken_text, clean, lines_of, width};
 use crate::svg::{Layer, layers, picture};
-use crate::{POINT, PageSetting, Sizes, head, labels, photo};
+use crate::{POINT, PageSetting, Sizes, boxes, head, labels, photo};
 use retin::sheets::document::{Block, Cell, Document, Head, Labels, Table, Words};
 use retin::sheets::drawing::{Anchor, Drawing, Shape};
 use retin::sheets::page::Extent;
@@ -34,7 +34,7 @@ pub(super) fn sheet(
         .map(|block| Value::Dict(setter.block(block)))
         .collect();
     let (head, top) = setter.head(&document.head);
-    let page = setting.paper.extent(document.is_landscape);
+    let page = setting.page(document.is_landscape);
     let sizes = setter.sizes;
     let sheet = dict! {
         "name" => clean(&head::title(&document.head)).as_str(),
@@ -237,6 +237,21 @@ impl Setter<'_> {
                 "lines" => runs_in_lines(&lines.iter().map(fit).collect::<Vec<_>>()),
             },
             Some(Cell::Box { is_ticked }) => dict! { "kind" => "box", "ticked" => *is_ticked },
+            Some(Cell::Boxes(boxes)) => {
+                let layout = boxes::layout(boxes, column, self.sizes);
+                dict! {
+                    "kind" => "boxes",
+                    "columns" => layout.columns as i64,
+                    "width" => layout.width,
+                    "boxes" => boxes
+                        .iter()
+                        .map(|named| dict! {
+                            "ticked" => named.is_ticked,
+                            "name" => broken_text(&named.name, false, self.size(), layout.name).as_str(),
+                        }.into_value())
+                        .collect::<Array>(),
+                }
+            }
             Some(Cell::Blank) | None => dict! { "kind" => "blank" },
         }
         .into_value()

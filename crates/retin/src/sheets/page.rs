@@ -1,14 +1,6 @@
 //! Pages: how large the paper is, and how much of it a document may fill.
 
-/// Sizes of paper.
-#[derive(Clone, Copy, PartialEq, Eq, Default, Debug)]
-pub enum Paper {
-    /// 210 x 297 mm, by ISO 216.
-    #[default]
-    A4,
-    /// 8.5 x 11 in, by ANSI/ASME Y14.1.
-    Letter,
-}
+use super::settings::{Paper, Settings};
 
 /// How a document is to be set.
 #[derive(Clone, Copy, PartialEq, Eq, Default, Debug)]
@@ -28,19 +20,12 @@ pub struct Extent {
     pub height: f64,
 }
 
-impl Paper {
-    /// The whole sheet, upright or on its side.
-    pub fn extent(self, is_landscape: bool) -> Extent {
-        let (short, long) = match self {
-            Paper::A4 => (210.0, 297.0),
-            Paper::Letter => (215.9, 279.4),
-        };
-        let (width, height) = if is_landscape {
-            (long, short)
-        } else {
-            (short, long)
-        };
-        Extent { width, height }
+impl From<&Settings> for PageSetting {
+    fn from(settings: &Settings) -> Self {
+        PageSetting {
+            paper: settings.paper,
+            is_big: settings.is_big,
+        }
     }
 }
 
@@ -49,6 +34,17 @@ impl PageSetting {
     pub const LEFT: f64 = 15.0;
     /// Left free at the right edge, in millimetres.
     pub const RIGHT: f64 = 12.0;
+
+    /// The whole page, upright or on its side.
+    pub fn page(self, is_landscape: bool) -> Extent {
+        let (short, long) = self.paper.size();
+        let (width, height) = if is_landscape {
+            (long, short)
+        } else {
+            (short, long)
+        };
+        Extent { width, height }
+    }
 
     /// What the head of a page takes with the edge above it, in millimetres.
     pub fn top(self) -> f64 {
@@ -63,7 +59,7 @@ impl PageSetting {
     /// What is left of a page between its head, its foot and its edges: no
     /// drawing may be larger.
     pub fn room(self, is_landscape: bool) -> Extent {
-        let page = self.paper.extent(is_landscape);
+        let page = self.page(is_landscape);
         Extent {
             width: page.width - Self::LEFT - Self::RIGHT,
             height: page.height - self.top() - self.bottom(),
