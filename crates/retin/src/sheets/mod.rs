@@ -13,6 +13,8 @@ pub mod job;
 pub mod page;
 pub mod settings;
 pub mod text;
+pub mod ticks;
+pub mod way_round;
 
 pub use document::Document;
 pub use job::{CheckedJob, FileRevision};
@@ -29,6 +31,10 @@ pub struct Sheet {
     pub says: &'static str,
     /// How it is made, and of how many jobs.
     pub make: Make,
+    /// Whether it can be narrowed to some steps, boards, zones, kinds or values.
+    pub narrows: bool,
+    /// Whether its rows can be sorted in other ways.
+    pub sorts: bool,
 }
 
 /// Makes a document of one job.
@@ -58,7 +64,14 @@ pub struct Refusal {
 }
 
 /// Every kind of sheet, in the order they are needed at the bench.
-pub const SHEETS: &[Sheet] = &[];
+pub const SHEETS: &[Sheet] = &[Sheet {
+    name: "ticks",
+    title: ticks::TITLE,
+    says: "every part of every step with a box to tick, the way round it goes, and where its bag is",
+    make: Make::One(ticks::ticks),
+    narrows: true,
+    sorts: true,
+}];
 
 /// The sheet of this name.
 pub fn find(name: &str) -> Option<&'static Sheet> {
