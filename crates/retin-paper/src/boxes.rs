@@ -34,8 +34,7 @@ pub(crate) fn natural_width(boxes: &[NamedBox], sizes: Sizes) -> f64 {
 /// Lays boxes out in a cell of this width, in millimetres.
 pub(crate) fn layout(boxes: &[NamedBox], room: f64, sizes: Sizes) -> Layout {
     let one = natural_width(boxes, sizes);
-    let columns = (((room + APART) / (one + APART)).floor() as usize)
-        .clamp(1, boxes.len().max(1));
+    let columns = (((room + APART) / (one + APART)).floor() as usize).clamp(1, boxes.len().max(1));
     let width = (one + APART).min(room);
     Layout {
         columns,

@@ -123,7 +123,9 @@ fn ask(table: &Table, index: usize, sizes: Sizes, room: f64) -> Asks {
                 let one = boxes::natural_width(boxes, sizes);
                 least = least.max(one);
                 // Several beside one another, as long as they leave half the page.
-                wish = wish.max((one * boxes.len().min(8) as f64 * 1.1).min(room / 2.0)).max(one);
+                wish = wish
+                    .max((one * boxes.len().min(8) as f64 * 1.1).min(room / 2.0))
+                    .max(one);
             }
             Cell::Blank => {}
         }
@@ -138,7 +140,11 @@ fn ask(table: &Table, index: usize, sizes: Sizes, room: f64) -> Asks {
             share: 0.0,
         },
         Width::Millimetres(asked) => {
-            let asked = if asked.is_finite() { asked.max(0.0) } else { 0.0 };
+            let asked = if asked.is_finite() {
+                asked.max(0.0)
+            } else {
+                0.0
+            };
             let width = (asked * sizes.factor).max(least).min(room);
             Asks {
                 least: width,
@@ -151,7 +157,11 @@ fn ask(table: &Table, index: usize, sizes: Sizes, room: f64) -> Asks {
             Asks {
                 least,
                 wish: least,
-                share: if share.is_finite() { share.max(0.01) } else { 1.0 },
+                share: if share.is_finite() {
+                    share.max(0.01)
+                } else {
+                    1.0
+                },
             }
         }
     }

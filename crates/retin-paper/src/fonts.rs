@@ -85,7 +85,8 @@ mod tests {
 
     #[test]
     fn the_signs_of_the_trade_are_there() {
-        for sign in "Ωµμ°±−→←↑↓×÷≤≥≈√∞½⅓‰€£¥§…–—•·“”‘’★☐☑✓△□○∅⌀²³⁰".chars() {
+        for sign in "Ωµμ°±−→←↑↓×÷≤≥≈√∞½⅓‰€£¥§…–—•·“”‘’★☐☑✓△□○∅⌀²³⁰".chars()
+        {
             assert!(has(sign), "{sign}");
             assert!(advance(sign, false) > 0.2, "{sign}");
         }

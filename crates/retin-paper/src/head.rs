@@ -9,7 +9,10 @@ pub(crate) fn title(head: &Head) -> String {
 
 /// The lines below it: the unit, its serial number and its model's revision.
 pub(crate) fn lines(head: &Head) -> Vec<String> {
-    let serial = head.serial.as_ref().map(|serial| format!("serial {serial}"));
+    let serial = head
+        .serial
+        .as_ref()
+        .map(|serial| format!("serial {serial}"));
     let revision = head
         .model_revision
         .as_ref()

@@ -148,7 +148,10 @@ mod tests {
         };
         let pages = pages(&labels, PageSetting::default());
         assert_eq!(pages.len(), 2);
-        assert_eq!((pages[0][0].x, pages[0][0].y), (7.2 + 2.0 * 66.0, 15.1 + 6.0 * 38.1));
+        assert_eq!(
+            (pages[0][0].x, pages[0][0].y),
+            (7.2 + 2.0 * 66.0, 15.1 + 6.0 * 38.1)
+        );
         assert_eq!((pages[1][0].x, pages[1][0].y), (7.2, 15.1));
     }
 

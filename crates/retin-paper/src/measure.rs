@@ -8,7 +8,10 @@ const BREAK: char = '\u{200b}';
 
 /// How wide a text is, in the unit of `size`.
 pub(crate) fn width(text: &str, is_strong: bool, size: f64) -> f64 {
-    text.chars().map(|sign| advance(sign, is_strong)).sum::<f64>() * size
+    text.chars()
+        .map(|sign| advance(sign, is_strong))
+        .sum::<f64>()
+        * size
 }
 
 /// How wide a run of words is, in the unit of `size`.
@@ -156,7 +159,10 @@ mod tests {
 
     #[test]
     fn a_no_break_space_holds() {
-        assert_eq!(lines("plus 47\u{a0}µF", false, 1.0, 4.0), ["plus", "47\u{a0}µF"]);
+        assert_eq!(
+            lines("plus 47\u{a0}µF", false, 1.0, 4.0),
+            ["plus", "47\u{a0}µF"]
+        );
     }
 
     #[test]

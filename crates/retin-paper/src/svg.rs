@@ -125,10 +125,22 @@ fn way(shapes: &[Shape]) -> String {
                 let radius = number(*radius);
                 let (left, right) = (middle.x - parsed(&radius), middle.x + parsed(&radius));
                 way.push('M');
-                push(&mut way, Point { x: left, y: middle.y });
+                push(
+                    &mut way,
+                    Point {
+                        x: left,
+                        y: middle.y,
+                    },
+                );
                 for end in [right, left] {
                     let _ = write!(way, "A{radius} {radius} 0 0 1 ");
-                    push(&mut way, Point { x: end, y: middle.y });
+                    push(
+                        &mut way,
+                        Point {
+                            x: end,
+                            y: middle.y,
+                        },
+                    );
                 }
                 way.push('Z');
             }
@@ -176,7 +188,11 @@ pub(crate) fn number(value: f64) -> String {
     }
     let text = format!("{value:.4}");
     let text = text.trim_end_matches('0').trim_end_matches('.');
-    if text == "-0" { "0".into() } else { text.into() }
+    if text == "-0" {
+        "0".into()
+    } else {
+        text.into()
+    }
 }
 
 #[cfg(test)]

@@ -5,9 +5,7 @@ use crate::{POINT, PageSetting, Sizes, fonts, head, labels, photo, svg};
 use base64::Engine as _;
 use base64::engine::general_purpose::STANDARD;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
-use retin::sheets::document::{
-    Block, Cell, Column, Document, Labels, Row, Table, Width, Words,
-};
+use retin::sheets::document::{Block, Cell, Column, Document, Labels, Row, Table, Width, Words};
 use retin::sheets::drawing::Drawing;
 use std::fmt::Write as _;
 
@@ -21,7 +19,11 @@ pub fn html(
     setting: PageSetting,
     photos: &dyn Fn(&str) -> Option<Vec<u8>>,
 ) -> String {
-    let page = if document.is_landscape { "side" } else { "upright" };
+    let page = if document.is_landscape {
+        "side"
+    } else {
+        "upright"
+    };
     let body = parts(&document.blocks);
     html! {
         (DOCTYPE)
@@ -109,7 +111,10 @@ fn style(document: &Document, setting: PageSetting) -> String {
 /// What every printed page carries at its foot beside its number.
 fn running(document: &Document) -> String {
     let head = &document.head;
-    let serial = head.serial.as_ref().map(|serial| format!("serial {serial}"));
+    let serial = head
+        .serial
+        .as_ref()
+        .map(|serial| format!("serial {serial}"));
     let revision = head
         .model_revision
         .as_ref()
@@ -318,7 +323,11 @@ fn figure(drawing: &Drawing, caption: Option<&Words>) -> Markup {
 fn photograph(path: &str, caption: &Words, photos: &dyn Fn(&str) -> Option<Vec<u8>>) -> Markup {
     match photos(path).and_then(photo::read) {
         Some(photo) => {
-            let source = format!("data:image/{};base64,{}", photo.format, STANDARD.encode(&photo.bytes));
+            let source = format!(
+                "data:image/{};base64,{}",
+                photo.format,
+                STANDARD.encode(&photo.bytes)
+            );
             let width = format!("width:{}mm", svg::number(photo.natural_width));
             html! {
                 figure {
@@ -372,6 +381,9 @@ fn width(column: &Column) -> Option<String> {
     match column.width {
         Width::Content => None,
         Width::Millimetres(width) => Some(format!("width:{}mm", svg::number(width))),
-        Width::Share(share) => Some(format!("width:{}%", svg::number(share.clamp(0.0, 10.0) * 10.0))),
+        Width::Share(share) => Some(format!(
+            "width:{}%",
+            svg::number(share.clamp(0.0, 10.0) * 10.0)
+        )),
     }
 }

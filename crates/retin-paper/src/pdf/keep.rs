@@ -107,10 +107,16 @@ mod tests {
             foot: has_foot.then(|| Words::plain("left: 7")),
             ..Group::default()
         };
-        group(&group_of, 1, &|_| 30.0, Sizes::of(PageSetting::default()), 240.0)
-            .iter()
-            .map(|kept| kept.with_next)
-            .collect()
+        group(
+            &group_of,
+            1,
+            &|_| 30.0,
+            Sizes::of(PageSetting::default()),
+            240.0,
+        )
+        .iter()
+        .map(|kept| kept.with_next)
+        .collect()
     }
 
     #[test]
@@ -132,7 +138,19 @@ mod tests {
             foot: Some(Words::plain("left: 1")),
             ..Group::default()
         };
-        let kept = group(&long, 1, &|_| 30.0, Sizes::of(PageSetting::default()), 240.0);
-        assert_eq!(kept, [Kept { with_next: 1, is_long: true }]);
+        let kept = group(
+            &long,
+            1,
+            &|_| 30.0,
+            Sizes::of(PageSetting::default()),
+            240.0,
+        );
+        assert_eq!(
+            kept,
+            [Kept {
+                with_next: 1,
+                is_long: true
+            }]
+        );
     }
 }

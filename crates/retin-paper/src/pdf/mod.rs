@@ -29,7 +29,9 @@ pub fn pdf(
 ) -> Result<Pdf, Error> {
     let (sheet, missing_photos) = values::sheet(document, setting, photos);
     let world = world::Memory::new(sheet)?;
-    let paged: PagedDocument = typst::compile(&world).output.map_err(|errors| told(&errors))?;
+    let paged: PagedDocument = typst::compile(&world)
+        .output
+        .map_err(|errors| told(&errors))?;
     let options = PdfOptions {
         creator: typst::foundations::Smart::Custom(Some("Retin".into())),
         standards: PdfStandards::default(),

@@ -88,19 +88,29 @@ impl Setter<'_> {
             .map(|line| broken_text(line, false, size, room))
             .collect();
         let taken = |text: &str, is_strong, factor: f64| {
-            let words = if is_strong { Words::strong(text) } else { Words::plain(text) };
+            let words = if is_strong {
+                Words::strong(text)
+            } else {
+                Words::plain(text)
+            };
             lines_of(&words, false, size * factor, room) as f64 * factor
         };
         let usual = 1.35 + 2.0;
         let needed = taken(&title, true, 1.35)
-            + lines.iter().map(|line| taken(line, false, 1.0)).sum::<f64>();
+            + lines
+                .iter()
+                .map(|line| taken(line, false, 1.0))
+                .sum::<f64>();
         let more = (needed - usual).max(0.0) * size * 1.3;
         let dict = dict! {
             "size" => self.sizes.head,
             "title" => title.as_str(),
             "lines" => lines.iter().map(|line| line.as_str().into_value()).collect::<Array>(),
         };
-        (dict, (self.setting.top() + more).min(self.room.height / 2.0))
+        (
+            dict,
+            (self.setting.top() + more).min(self.room.height / 2.0),
+        )
     }
 
     fn block(&mut self, block: &Block) -> Dict {
@@ -161,7 +171,11 @@ impl Setter<'_> {
     fn table(&self, table: &Table) -> Dict {
         let size = self.size();
         let widths = widths(table, self.sizes, self.room.width);
-        let inner = |index: usize| widths.get(index).map_or(1.0, |width| width - 2.0 * INSET - 0.2);
+        let inner = |index: usize| {
+            widths
+                .get(index)
+                .map_or(1.0, |width| width - 2.0 * INSET - 0.2)
+        };
         let across = widths.iter().sum::<f64>() - 2.0 * INSET - 0.2;
         let has_heads = table.columns.iter().any(|column| !column.head.is_empty());
         let heads: Array = table
@@ -175,7 +189,13 @@ impl Setter<'_> {
             .collect();
         let mut groups = Array::new();
         for group in &table.groups {
-            let kept = keep::group(group, table.columns.len(), &inner, self.sizes, self.room.height);
+            let kept = keep::group(
+                group,
+                table.columns.len(),
+                &inner,
+                self.sizes,
+                self.room.height,
+            );
             // The rows that are kept reach over the foot, if it is kept as well.
             let is_foot_alone =
                 kept.iter().map(|kept| kept.with_next).sum::<usize>() == group.rows.len();
@@ -273,7 +293,8 @@ impl Setter<'_> {
                 .into_value()
             })
             .collect();
-        let caption = caption.map(|words| runs(&broken(words, false, self.size(), self.room.width)));
+        let caption =
+            caption.map(|words| runs(&broken(words, false, self.size(), self.room.width)));
         dict! {
             "kind" => "drawing",
             "width" => finite(drawing.width),
@@ -400,9 +421,7 @@ fn runs(words: &Words) -> Array {
     words
         .runs
         .iter()
-        .map(|run| {
-            dict! { "text" => run.text.as_str(), "strong" => run.is_strong }.into_value()
-        })
+        .map(|run| dict! { "text" => run.text.as_str(), "strong" => run.is_strong }.into_value())
         .collect()
 }
 

@@ -10,6 +10,7 @@ pub mod document;
 pub mod drawing;
 pub mod head;
 pub mod job;
+pub mod map;
 pub mod page;
 pub mod settings;
 pub mod text;
@@ -64,14 +65,24 @@ pub struct Refusal {
 }
 
 /// Every kind of sheet, in the order they are needed at the bench.
-pub const SHEETS: &[Sheet] = &[Sheet {
-    name: "ticks",
-    title: ticks::TITLE,
-    says: "every part of every step with a box to tick, the way round it goes, and where its bag is",
-    make: Make::One(ticks::ticks),
-    narrows: true,
-    sorts: true,
-}];
+pub const SHEETS: &[Sheet] = &[
+    Sheet {
+        name: "ticks",
+        title: ticks::TITLE,
+        says: "every part of every step with a box to tick, the way round it goes, and where its bag is",
+        make: Make::One(ticks::ticks),
+        narrows: true,
+        sorts: true,
+    },
+    Sheet {
+        name: "map",
+        title: map::TITLE,
+        says: "every part at its place, both sides of each board, at true scale",
+        make: Make::One(map::map),
+        narrows: true,
+        sorts: false,
+    },
+];
 
 /// The sheet of this name.
 pub fn find(name: &str) -> Option<&'static Sheet> {

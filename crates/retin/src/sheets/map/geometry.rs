@@ -70,7 +70,10 @@ impl Rectangle {
     }
 
     pub(super) fn middle(&self) -> Point {
-        at((self.left + self.right) / 2.0, (self.top + self.bottom) / 2.0)
+        at(
+            (self.left + self.right) / 2.0,
+            (self.top + self.bottom) / 2.0,
+        )
     }
 
     /// Larger on every side by `more`.
@@ -171,7 +174,8 @@ impl Area {
                 let corners = own.corners();
                 own.holds_point(from)
                     || own.holds_point(to)
-                    || (0..4).any(|side| crosses((from, to), (corners[side], corners[(side + 1) % 4])))
+                    || (0..4)
+                        .any(|side| crosses((from, to), (corners[side], corners[(side + 1) % 4])))
             }
         }
     }

@@ -187,8 +187,11 @@ impl<'a> Page<'a> {
                 (-0.9, 0.0),
                 (0.9, 0.0),
             ] {
-                let room =
-                    Rectangle::around(at(middle.x + x * across, middle.y + y * down), width, height);
+                let room = Rectangle::around(
+                    at(middle.x + x * across, middle.y + y * down),
+                    width,
+                    height,
+                );
                 if body.holds(&room) && self.is_free_inside(of, &room) {
                     let label = form.label(of, room, size, Stands::Inside);
                     self.take(label);
@@ -203,7 +206,11 @@ impl<'a> Page<'a> {
     fn beside(&self, of: usize) -> impl Iterator<Item = Label> + '_ {
         let size = self.ground.size;
         let bounds = self.wants[of].body.bounds().grown(GAP);
-        let forms: Vec<Form> = self.forms(of).into_iter().filter(|form| !form.is_upright).collect();
+        let forms: Vec<Form> = self
+            .forms(of)
+            .into_iter()
+            .filter(|form| !form.is_upright)
+            .collect();
         forms.into_iter().flat_map(move |form| {
             let (width, height) = form.extent(size);
             let (left, right) = (bounds.left - width / 2.0, bounds.right + width / 2.0);
@@ -531,7 +538,8 @@ impl Grid {
     }
 
     fn squares(&self, room: &Rectangle) -> impl Iterator<Item = usize> + use<> {
-        let index = |value: f64, count: usize| ((value / Self::SIDE).max(0.0) as usize).min(count - 1);
+        let index =
+            |value: f64, count: usize| ((value / Self::SIDE).max(0.0) as usize).min(count - 1);
         let columns = index(room.left - self.origin.x, self.columns)
             ..=index(room.right - self.origin.x, self.columns);
         let rows = index(room.top - self.origin.y, self.rows)

@@ -87,7 +87,10 @@ const MORE: &[(char, u16, u16)] = &[
 /// How wide a text is at most, in the unit of `size`. A sign that is in no table
 /// counts as wide as the font is high.
 pub fn width(text: &str, is_strong: bool, size: f64) -> f64 {
-    let units: u32 = text.chars().map(|sign| u32::from(units(sign, is_strong))).sum();
+    let units: u32 = text
+        .chars()
+        .map(|sign| u32::from(units(sign, is_strong)))
+        .sum();
     f64::from(units) / UNITS * size
 }
 

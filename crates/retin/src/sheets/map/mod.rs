@@ -24,6 +24,9 @@ use places::{Asked, OnBoard};
 use signs::Signs;
 use view::{Looked, View, view};
 
+/// The title of the sheet.
+pub const TITLE: &str = "Placement map";
+
 /// What the heading and the caption of a drawing take of a page, in millimetres.
 const AROUND: f64 = 30.0;
 
@@ -71,7 +74,7 @@ pub fn map(job: &CheckedJob<'_, '_>, settings: &Settings) -> Result<Document, Re
     }
     setter.legend();
     Ok(Document {
-        head: head("Placement map", &[job]),
+        head: head(TITLE, &[job]),
         blocks: setter.blocks,
         is_landscape,
     })
@@ -132,15 +135,17 @@ impl Setter<'_, '_, '_> {
     fn board(&mut self, copies: &[BoardCopy], board: &OnBoard) {
         let case = self.job.case;
         let name = names::compress(copies.iter().map(|copy| case.name_of_copy(*copy)));
-        let title = copies
-            .first()
-            .map_or("", |copy| case.board(copy.0).title);
+        let title = copies.first().map_or("", |copy| case.board(copy.0).title);
         let heading = if title.is_empty() {
             name.clone()
         } else {
             format!("{name}: {title}")
         };
-        if self.blocks.iter().any(|block| matches!(block, Block::Drawing { .. })) {
+        if self
+            .blocks
+            .iter()
+            .any(|block| matches!(block, Block::Drawing { .. }))
+        {
             self.blocks.push(Block::NewPage);
         }
         self.heading(1, heading);
@@ -248,15 +253,18 @@ impl Setter<'_, '_, '_> {
     ) -> Vec<String> {
         let says = format!(
             "{name}, {side}, {scale}:1, {} parts",
-            board.placed.iter().filter(|placed| placed.is_wanted).count()
+            board
+                .placed
+                .iter()
+                .filter(|placed| placed.is_wanted)
+                .count()
         );
         let views = self.views(board, cut, is_solder_side, scale, &says);
         let unnamed = missing(&views);
         let count = views.len();
         for (index, view) in views.into_iter().enumerate() {
             self.signs = self.signs.with(view.signs);
-            let mut caption = Words::strong(format!("{name}, {side}"))
-                .and(format!(", {scale}:1"));
+            let mut caption = Words::strong(format!("{name}, {side}")).and(format!(", {scale}:1"));
             if count > 1 {
                 caption = caption.and(format!(
                     ", sheet {} of {count}; lay the crosses in circles over one another",
@@ -301,7 +309,11 @@ impl Setter<'_, '_, '_> {
             "Parts without a position, by zone"
         };
         self.heading(2, heading.into());
-        let mut zones: Vec<&str> = board.unplaced.iter().map(|part| part.zone.as_str()).collect();
+        let mut zones: Vec<&str> = board
+            .unplaced
+            .iter()
+            .map(|part| part.zone.as_str())
+            .collect();
         zones.sort_unstable();
         zones.dedup();
         // What has no zone comes last.
@@ -377,3 +389,6 @@ fn missing(views: &[View]) -> Vec<String> {
     missing.retain(|name| !has_room(name));
     missing
 }
+
+#[cfg(test)]
+mod tests;

@@ -248,8 +248,16 @@ impl<'a> Asked<'_, '_, 'a> {
                 shown.unplaced.push(Unplaced {
                     zone: old.word(Property::Zone).unwrap_or_default().to_owned(),
                     name: part.name.clone(),
-                    value: if is_empty { "stays empty".into() } else { value },
-                    way: if is_empty { String::new() } else { way.words().text() },
+                    value: if is_empty {
+                        "stays empty".into()
+                    } else {
+                        value
+                    },
+                    way: if is_empty {
+                        String::new()
+                    } else {
+                        way.words().text()
+                    },
                     is_not_checked,
                 });
             }
@@ -276,7 +284,10 @@ impl<'a> Asked<'_, '_, 'a> {
         for accident in case.replay.accidents_on(case, board) {
             let place = accident.place();
             let name = place.map(|place| case.part(place.part).name.as_str());
-            let placed = shown.placed.iter().find(|placed| Some(placed.name.as_str()) == name);
+            let placed = shown
+                .placed
+                .iter()
+                .find(|placed| Some(placed.name.as_str()) == name);
             let lead = match accident.point {
                 Some(crate::meaning::Point::Pad(pad)) => Some(pad.lead),
                 _ => None,
@@ -348,9 +359,8 @@ fn lies(case: &Case<'_>, place: PlaceId, way: &WayRound) -> Lies {
         },
         WayRound::Leads(_) | WayRound::NoMatter => {
             let lead = case.part(place.part).facts.orientations().next();
-            let found = lead.and_then(|(lead, direction, _)| {
-                leads(case, &old, lead, direction, pitch)
-            });
+            let found =
+                lead.and_then(|(lead, direction, _)| leads(case, &old, lead, direction, pitch));
             let matters = !matches!(way, WayRound::NoMatter);
             found.unwrap_or(Lies {
                 along: lead.map(|(_, direction, _)| unit(direction)),
@@ -548,9 +558,7 @@ fn body(
     };
     let lies = style == Some(Token::Axial);
     match body {
-        Body::Round { diameter, length } if lies => {
-            oblong(number(length), number(diameter), along)
-        }
+        Body::Round { diameter, length } if lies => oblong(number(length), number(diameter), along),
         Body::Round { .. } => {
             let outline = Outline::of(body, style, pitch);
             Shape::Round(number(outline.least_circle()) / 2.0)

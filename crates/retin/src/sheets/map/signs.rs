@@ -42,6 +42,12 @@ impl Signs {
     }
 }
 
+/// Puts the texts above all else, where none lies under a shape: what is drawn in
+/// two layers is set faster than what alternates.
+pub(super) fn texts_last(shapes: &mut [Shape]) {
+    shapes.sort_by_key(|shape| matches!(shape, Shape::Text { .. }));
+}
+
 /// A line of text from a point of its base line.
 pub(super) fn text(at: Point, size: f64, is_strong: bool, text: &str) -> Shape {
     Shape::Text {
@@ -178,7 +184,10 @@ pub(super) fn cross_hair(middle: Point, shapes: &mut Vec<Shape>) {
     });
     for (x, y) in [(3.0, 0.0), (0.0, 3.0)] {
         shapes.push(Shape::Path {
-            points: vec![at(middle.x - x, middle.y - y), at(middle.x + x, middle.y + y)],
+            points: vec![
+                at(middle.x - x, middle.y - y),
+                at(middle.x + x, middle.y + y),
+            ],
             closed: false,
             look: Look::line(0.12),
         });
@@ -245,6 +254,7 @@ pub(super) fn legend(signs: Signs, wide: f64, is_big: bool) -> Option<Drawing> {
             y += step;
         }
     }
+    texts_last(&mut shapes);
     let says: Vec<&str> = rows.iter().map(|row| row.1).collect();
     Some(Drawing {
         width: wide,
@@ -273,22 +283,38 @@ fn wrapped(says: &str, room: f64, size: f64) -> Vec<String> {
 }
 
 const ROWS: &[(fn(&Signs) -> bool, DrawSign, &str)] = &[
-    (|signs| signs.polar, |at_, shapes| { plus(at_, 1.1, shapes); }, "plus goes in here"),
-    (|signs| signs.polar, |at_, shapes| { minus(at_, 1.1, shapes); }, "minus goes in here"),
+    (
+        |signs| signs.polar,
+        |at_, shapes| {
+            plus(at_, 1.1, shapes);
+        },
+        "plus goes in here",
+    ),
+    (
+        |signs| signs.polar,
+        |at_, shapes| {
+            minus(at_, 1.1, shapes);
+        },
+        "minus goes in here",
+    ),
     (
         |signs| signs.first,
-        |at_, shapes| shapes.push(Shape::Rectangle {
-            corner: at(at_.x - 0.65, at_.y - 0.65),
-            width: 1.3,
-            height: 1.3,
-            radius: 0.0,
-            look: Look::filled(0.0),
-        }),
+        |at_, shapes| {
+            shapes.push(Shape::Rectangle {
+                corner: at(at_.x - 0.65, at_.y - 0.65),
+                width: 1.3,
+                height: 1.3,
+                radius: 0.0,
+                look: Look::filled(0.0),
+            })
+        },
         "pin 1",
     ),
     (
         |signs| signs.letters,
-        |at_, shapes| { letter("K", at_, 1.05, shapes); },
+        |at_, shapes| {
+            letter("K", at_, 1.05, shapes);
+        },
         "the lead of this name; i, c, o and a are in, common, out and adjust",
     ),
     (
@@ -303,26 +329,47 @@ const ROWS: &[(fn(&Signs) -> bool, DrawSign, &str)] = &[
     ),
     (
         |signs| signs.not_checked,
-        |at_, shapes| { letter("?", at_, 1.0, shapes); },
+        |at_, shapes| {
+            letter("?", at_, 1.0, shapes);
+        },
         "way round not checked: no second source confirms it",
     ),
     (
         |signs| signs.marked,
-        |at_, shapes| shapes.push(Shape::Circle { middle: at_, radius: 2.2, look: Look::line(0.9) }),
+        |at_, shapes| {
+            shapes.push(Shape::Circle {
+                middle: at_,
+                radius: 2.2,
+                look: Look::line(0.9),
+            })
+        },
         "belongs to the step that was asked for",
     ),
     (
         |signs| signs.behind,
-        |at_, shapes| shapes.push(Shape::Circle { middle: at_, radius: 2.2, look: Look::dashes(0.25) }),
+        |at_, shapes| {
+            shapes.push(Shape::Circle {
+                middle: at_,
+                radius: 2.2,
+                look: Look::dashes(0.25),
+            })
+        },
         "sits on the other side",
     ),
     (
         |signs| signs.empty,
         |at_, shapes| {
-            shapes.push(Shape::Circle { middle: at_, radius: 2.2, look: Look::line(0.25) });
+            shapes.push(Shape::Circle {
+                middle: at_,
+                radius: 2.2,
+                look: Look::line(0.25),
+            });
             for way in [1.0, -1.0] {
                 shapes.push(Shape::Path {
-                    points: vec![at(at_.x - 1.55, at_.y - 1.55 * way), at(at_.x + 1.55, at_.y + 1.55 * way)],
+                    points: vec![
+                        at(at_.x - 1.55, at_.y - 1.55 * way),
+                        at(at_.x + 1.55, at_.y + 1.55 * way),
+                    ],
                     closed: false,
                     look: Look::line(0.15),
                 });
@@ -333,24 +380,42 @@ const ROWS: &[(fn(&Signs) -> bool, DrawSign, &str)] = &[
     (
         |signs| signs.vague,
         |at_, shapes| {
-            shapes.push(Shape::Circle { middle: at_, radius: 1.5, look: Look::line(0.25) });
-            shapes.push(Shape::Circle { middle: at_, radius: 0.3, look: Look::filled(0.0) });
+            shapes.push(Shape::Circle {
+                middle: at_,
+                radius: 1.5,
+                look: Look::line(0.25),
+            });
+            shapes.push(Shape::Circle {
+                middle: at_,
+                radius: 0.3,
+                look: Look::filled(0.0),
+            });
         },
         "not known how large it is, or how it lies",
     ),
     (
         |signs| signs.faint,
-        |at_, shapes| shapes.push(Shape::Circle { middle: at_, radius: 2.2, look: Look::line(0.1) }),
+        |at_, shapes| {
+            shapes.push(Shape::Circle {
+                middle: at_,
+                radius: 2.2,
+                look: Look::line(0.1),
+            })
+        },
         "not asked for",
     ),
     (
         |signs| signs.damage,
-        |at_, shapes| { damage(1, true, at_, at_, shapes); },
+        |at_, shapes| {
+            damage(1, true, at_, at_, shapes);
+        },
         "damage, by its number in the list; repaired, and the repair proven",
     ),
     (
         |signs| signs.damage,
-        |at_, shapes| { damage(1, false, at_, at_, shapes); },
+        |at_, shapes| {
+            damage(1, false, at_, at_, shapes);
+        },
         "damage that is not repaired, or its repair not proven",
     ),
 ];

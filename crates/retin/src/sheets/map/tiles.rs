@@ -13,7 +13,11 @@ const EDGE: f64 = 1.0;
 /// Cuts a piece of a board, in its own millimetres, into pieces that have room
 /// on a page at this scale: row by row from the upper left one.
 pub(super) fn tiles(cut: Rectangle, scale: f64, room: Extent) -> Vec<Rectangle> {
-    let wide = pieces(cut.width(), (room.width - 2.0 * EDGE) / scale, OVERLAP / scale);
+    let wide = pieces(
+        cut.width(),
+        (room.width - 2.0 * EDGE) / scale,
+        OVERLAP / scale,
+    );
     let high = pieces(
         cut.height(),
         (room.height - RULE - 2.0 * EDGE) / scale,
@@ -61,7 +65,10 @@ mod tests {
         for (length, most) in [(181.0, 180.0), (900.0, 250.0), (260.0, 90.0)] {
             let cut = pieces(length, most, 20.0);
             assert!(cut.iter().all(|(from, to)| to - from <= most + 1e-9));
-            assert!(cut.windows(2).all(|pair| (pair[0].1 - pair[1].0 - 20.0).abs() < 1e-9));
+            assert!(
+                cut.windows(2)
+                    .all(|pair| (pair[0].1 - pair[1].0 - 20.0).abs() < 1e-9)
+            );
             assert!((cut[cut.len() - 1].1 - length).abs() < 1e-9);
         }
     }

@@ -4,7 +4,7 @@ use super::geometry::{Area, Rectangle, at, distance};
 use super::labels::{Ground, Label, REACH, Stands, Wants, place};
 use super::letters::{ASCENT, CAPITAL, DESCENT, width};
 use super::places::{Damage, OnBoard, Pad, Placed, Shape as Body, Sign, Way};
-use super::signs::{Signs, cross_hair, damage, letter, minus, plus, rule, text};
+use super::signs::{Signs, cross_hair, damage, letter, minus, plus, rule, text, texts_last};
 use crate::sheets::drawing::{Drawing, Look, Point, Shape};
 use crate::sheets::page::Extent;
 
@@ -157,7 +157,9 @@ fn draw(board: &OnBoard, look: Looked, margin: f64, over: f64, says: String) -> 
         });
     }
     for damaged in &board.damage {
-        taken.extend(damage_at(damaged, &shown, &bodies, &frame, &on_paper, &mut marks));
+        taken.extend(damage_at(
+            damaged, &shown, &bodies, &frame, &on_paper, &mut marks,
+        ));
         signs.damage |= damaged.at.is_some();
     }
     if look.is_tile {
@@ -199,7 +201,12 @@ fn draw(board: &OnBoard, look: Looked, margin: f64, over: f64, says: String) -> 
             text: line.text.clone(),
         });
     }
-    rule(at(margin, height_of_map + 6.0), width_of_all - margin, &mut shapes);
+    rule(
+        at(margin, height_of_map + 6.0),
+        width_of_all - margin,
+        &mut shapes,
+    );
+    texts_last(&mut shapes);
     View {
         drawing: Drawing {
             width: width_of_all,
@@ -470,14 +477,12 @@ fn pad_mark(
             // Too close for a ring each: the letters stand beside the row.
             hole(point, shapes);
             let size = 1.9;
-            let beside = at(point.x, body.middle.y - body.radius.max(1.0) + CAPITAL * size + 0.2);
+            let beside = at(
+                point.x,
+                body.middle.y - body.radius.max(1.0) + CAPITAL * size + 0.2,
+            );
             let wide = width(name, true, size);
-            shapes.push(text(
-                at(beside.x - wide / 2.0, beside.y),
-                size,
-                true,
-                name,
-            ));
+            shapes.push(text(at(beside.x - wide / 2.0, beside.y), size, true, name));
             Area::Rectangle(Rectangle::holding(&[
                 at(beside.x - wide / 2.0, beside.y - CAPITAL * size),
                 at(beside.x + wide / 2.0, point.y + 0.4),
@@ -510,10 +515,7 @@ fn cathode_bar(placed: &Placed, body: &Outline, frame: &Frame, shapes: &mut Vec<
     };
     let along = frame.along(along);
     let (out, across) = (length * 0.3, width / 2.0);
-    let middle = at(
-        body.middle.x + along.x * out,
-        body.middle.y + along.y * out,
-    );
+    let middle = at(body.middle.x + along.x * out, body.middle.y + along.y * out);
     shapes.push(Shape::Path {
         points: vec![
             at(middle.x - along.y * across, middle.y + along.x * across),
@@ -549,11 +551,20 @@ fn damage_at(
     let (dx, dy) = if length > 0.05 {
         (dx / length, dy / length)
     } else {
-        (-std::f64::consts::FRAC_1_SQRT_2, std::f64::consts::FRAC_1_SQRT_2)
+        (
+            -std::f64::consts::FRAC_1_SQRT_2,
+            std::f64::consts::FRAC_1_SQRT_2,
+        )
     };
     let stands = at(
         middle.x + dx * (radius + 2.8),
         middle.y + dy * (radius + 2.8),
     );
-    vec![damage(damaged.number, damaged.is_proven, stands, point, shapes)]
+    vec![damage(
+        damaged.number,
+        damaged.is_proven,
+        stands,
+        point,
+        shapes,
+    )]
 }
