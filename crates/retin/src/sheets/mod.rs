@@ -4,11 +4,14 @@
 //! [`document`] says what a document is made of, [`drawing`] what a drawing is;
 //! [`mod@text`] sets a document as plain text. PDF and HTML are set in `retin-paper`.
 
+pub mod card;
 pub mod choice;
+pub mod differences;
 pub mod document;
 pub mod drawing;
 pub mod head;
 pub mod job;
+pub mod left;
 pub mod settings;
 pub mod text;
 pub mod ticks;
@@ -62,14 +65,40 @@ pub struct Refusal {
 }
 
 /// Every kind of sheet, in the order they are needed at the bench.
-pub const SHEETS: &[Sheet] = &[Sheet {
-    name: "ticks",
-    title: ticks::TITLE,
-    says: "every part of every step with a box to tick, the way round it goes, and where its bag is",
-    make: Make::One(ticks::ticks),
-    narrows: true,
-    sorts: true,
-}];
+pub const SHEETS: &[Sheet] = &[
+    Sheet {
+        name: "ticks",
+        title: ticks::TITLE,
+        says: "every part of every step with a box to tick, the way round it goes, and where its bag is",
+        make: Make::One(ticks::ticks),
+        narrows: true,
+        sorts: true,
+    },
+    Sheet {
+        name: "card",
+        title: card::TITLE,
+        says: "the readings of first power in their order, with limits and room for what was read",
+        make: Make::One(card::card),
+        narrows: true,
+        sorts: false,
+    },
+    Sheet {
+        name: "left",
+        title: left::TITLE,
+        says: "what is left to do, by board and by step, with the hours",
+        make: Make::One(left::left),
+        narrows: true,
+        sorts: false,
+    },
+    Sheet {
+        name: "differences",
+        title: differences::TITLE,
+        says: "what differs between two revisions of a job, or two units",
+        make: Make::Two(differences::differences),
+        narrows: false,
+        sorts: false,
+    },
+];
 
 /// The sheet of this name.
 pub fn find(name: &str) -> Option<&'static Sheet> {
