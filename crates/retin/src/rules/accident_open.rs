@@ -135,7 +135,7 @@ fn point_in_words(case: &Case<'_>, point: Option<Point<'_>>) -> String {
 }
 
 /// A point as the log names it.
-pub(super) fn named(case: &Case<'_>, point: Point<'_>) -> String {
+pub(crate) fn named(case: &Case<'_>, point: Point<'_>) -> String {
     match point {
         Point::Pad(pad) => format!("{}.{}", case.name_of(pad.place), pad.lead),
         Point::Place(place) => case.name_of(place),

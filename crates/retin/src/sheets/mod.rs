@@ -5,13 +5,16 @@
 //! [`page`] how much room there is; [`mod@text`] sets a document as plain text. PDF
 //! and HTML are set in `retin-paper`.
 
+pub mod card;
 pub mod choice;
+pub mod differences;
 pub mod document;
 pub mod drawing;
 pub mod head;
 pub mod job;
 pub mod map;
 pub mod page;
+pub mod left;
 pub mod settings;
 pub mod text;
 pub mod ticks;
@@ -80,6 +83,30 @@ pub const SHEETS: &[Sheet] = &[
         says: "every part at its place, both sides of each board, at true scale",
         make: Make::One(map::map),
         narrows: true,
+        sorts: false,
+    },
+    Sheet {
+        name: "card",
+        title: card::TITLE,
+        says: "the readings of first power in their order, with limits and room for what was read",
+        make: Make::One(card::card),
+        narrows: true,
+        sorts: false,
+    },
+    Sheet {
+        name: "left",
+        title: left::TITLE,
+        says: "what is left to do, by board and by step, with the hours",
+        make: Make::One(left::left),
+        narrows: true,
+        sorts: false,
+    },
+    Sheet {
+        name: "differences",
+        title: differences::TITLE,
+        says: "what differs between two revisions of a job, or two units",
+        make: Make::Two(differences::differences),
+        narrows: false,
         sorts: false,
     },
 ];

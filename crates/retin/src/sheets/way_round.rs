@@ -57,7 +57,10 @@ impl WayRound {
             } => {
                 let words = Words::strong(format!("{sign}\u{a0}")).and(says.clone());
                 match only {
-                    Some(who) => words.and(format!(" (not checked: only {who} says so)")),
+                    Some(who) => {
+                        let who = who.strip_prefix("the ").unwrap_or(who);
+                        words.and(format!(" (not checked: {who} only)"))
+                    }
                     None => words,
                 }
             }

@@ -6,6 +6,7 @@ use crate::meaning::{BoardCopy, Case, FactValue, Facts, GoingBy, PlaceId, Step};
 use crate::outline::Outline;
 use crate::replacement::{Chosen, NewSide, Replacement};
 use crate::time::minutes::places_worked_on;
+use retin_syntax::Token;
 use retin_syntax::tables::{Kind, Property, StepVerb};
 use retin_syntax::value::Decimal;
 use rustc_hash::FxHashMap;
@@ -151,21 +152,20 @@ pub fn heights(
 ) -> Option<(Decimal, Decimal)> {
     let old = case.goes_by(place);
     let fitted = (verb == StepVerb::Fit).then(|| new.get(&place)).flatten();
+    // A fuse lies in its holder.
+    let lying = (old.kind.map(Kind::token) == Some(Token::Fuse)).then_some(Token::Axial);
+    let old_style = old.choice(Property::Style).or(lying);
     let outline = match fitted {
         Some(replacement) => {
             let facts = replacement.new.facts;
             let style = facts.choice(Property::Style);
             Outline::of(
                 facts.body()?,
-                style.or_else(|| old.choice(Property::Style)),
+                style.or(old_style),
                 facts.millimetres(Property::Pitch),
             )
         }
-        None => Outline::of(
-            old.body()?,
-            old.choice(Property::Style),
-            old.millimetres(Property::Pitch),
-        ),
+        None => Outline::of(old.body()?, old_style, old.millimetres(Property::Pitch)),
     };
     Some((outline.least_height, outline.most_height))
 }

@@ -159,7 +159,7 @@ impl Sheet<'_, '_, '_> {
             }
         }
         sentences.extend(step.because.map(|because| format!("because {because}")));
-        Words::plain(sentences.join("; "))
+        Words::plain(sentence(&sentences.join("; ")))
     }
 
     /// A job without steps is worked by its plan: out, then in.
@@ -269,6 +269,14 @@ impl Sheet<'_, '_, '_> {
             blocks.push(Block::List(items));
         }
     }
+}
+
+/// A sentence as it stands alone: with its capital and its full stop.
+fn sentence(words: &str) -> String {
+    let mut letters = words.chars();
+    let first = letters.next().map(char::to_uppercase);
+    let begun: String = first.into_iter().flatten().chain(letters).collect();
+    format!("{begun}.")
 }
 
 /// Lines for what goes wrong, to be typed into the log later.

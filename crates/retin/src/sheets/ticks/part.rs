@@ -68,12 +68,14 @@ impl<'s, 'c, 'a> Parts<'s, 'c, 'a> {
             return Words::plain(old_label(&old, PRINTED));
         }
         let mut short = old_label(&old, SHORT);
+        // Old and new are held apart by the arrow, and by nothing else.
         if let Some(kind) = old.kind
             && let Some(rest) = short.strip_prefix(kind.word())
             && !rest.is_empty()
         {
             short = rest.trim_start().to_owned();
         }
+        let short = kept_together(&short);
         let is_added = self.case.part(place.part).is_added;
         match self.new.get(&place) {
             Some(new) if is_added => Words::plain("nothing → ").and_strong(new_in_short(new)),
@@ -97,7 +99,11 @@ impl<'s, 'c, 'a> Parts<'s, 'c, 'a> {
 
     /// The way round of the part that a step has in hand.
     pub(super) fn way_round(&self, verb: StepVerb, place: PlaceId) -> Words {
-        let new = self.new_at(verb, place).and_then(|new| new.new.kind);
+        let new = self.new_at(verb, place);
+        if new.is_some_and(is_back_to_back) {
+            return Words::plain("back to back: like signs joined in the middle");
+        }
+        let new = new.and_then(|new| new.new.kind);
         let kind: Option<Kind> = new.or(self.case.goes_by(place).kind);
         let is_handled = matches!(
             verb,
@@ -183,6 +189,14 @@ impl<'s, 'c, 'a> Parts<'s, 'c, 'a> {
     }
 }
 
+/// Whether two polar parts in series stand where the old part had no polarity.
+/// They are joined plus to plus or minus to minus. *Common practice, no source.*
+fn is_back_to_back(new: &Replacement<'_, '_>) -> bool {
+    let is_series = matches!(new.new.second, Some((_, Token::Series)));
+    let is_polar = |kind: Option<Kind>| kind.is_some_and(Kind::is_polar);
+    is_series && is_polar(new.new.kind) && !is_polar(new.old.kind)
+}
+
 /// What goes in, without its body: `10uF 50V`; two parts together as such.
 fn new_in_short(new: &Replacement<'_, '_>) -> String {
     let described = |facts| {
@@ -193,19 +207,24 @@ fn new_in_short(new: &Replacement<'_, '_>) -> String {
             words
         }
     };
-    let first = described(new.new.facts);
+    let first = kept_together(&described(new.new.facts));
     match new.new.second {
         None => first,
         Some((second, mounting)) => {
-            let second = described(second);
+            let second = kept_together(&described(second));
             let mounting = mounting.reserved_text().unwrap_or("");
             if first == second {
-                format!("2 × {first} in {mounting}")
+                format!("2\u{a0}×\u{a0}{first} in\u{a0}{mounting}")
             } else {
                 format!("{first} and {second} in {mounting}")
             }
         }
     }
+}
+
+/// Words between which no line ends.
+fn kept_together(words: &str) -> String {
+    words.replace(' ', "\u{a0}")
 }
 
 fn mm(number: Decimal) -> Quantity {

@@ -93,9 +93,11 @@ fn boards_table(
             name: case.name_of_copy(*copy).to_owned(),
             is_ticked: *is_ticked,
         });
+        // An entry that says nothing of sides may have been about either.
+        let has_both = case.replay.board(copies[0].0).both_sides.is_some();
         let sides = ["component side", "solder side"].map(|name| NamedBox {
             name: name.to_owned(),
-            is_ticked: ticked[0],
+            is_ticked: has_both,
         });
         let named = names::compress(copies.iter().map(|copy| case.name_of_copy(copy.0)));
         let row = Row {
@@ -199,7 +201,12 @@ fn expected(sheet: &Sheet<'_, '_, '_>, net: NetId, is_off: bool) -> String {
         }
     }
     if is_off {
-        return "no target: write down what it reads, and compare with a sister board".to_owned();
+        let has_sisters = case.board(case.nets.net(net).board).copies.len() > 1;
+        return if has_sisters {
+            "no target: compare with its sisters".to_owned()
+        } else {
+            "no target".to_owned()
+        };
     }
     let rail = case.nets.net(net).rail.as_ref();
     let volts = rail.and_then(|rail| {

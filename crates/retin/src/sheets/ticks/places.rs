@@ -101,13 +101,16 @@ fn blocks(sheet: &Sheet<'_, '_, '_>, verb: StepVerb, sort: Sort, places: &[Place
             return bags.map(|bag| bag_block(sheet, verb, bag)).collect();
         }
         // Copies of one board stand together, part by part.
-        Sort::Board | Sort::Zone => items.sort_by(|one, other| {
-            let (board, zone, at, place) = along(one);
-            let (other_board, other_zone, other_at, other_place) = along(other);
+        Sort::Board => items.sort_by(|one, other| {
+            let boards = one.board.0.cmp(&other.board.0);
+            boards.then(by_name(one, other))
+        }),
+        Sort::Zone => items.sort_by(|one, other| {
+            let (board, zone, at, _) = along(one);
+            let (other_board, other_zone, other_at, _) = along(other);
             (board.0, zone, at)
                 .cmp(&(other_board.0, other_zone, other_at))
                 .then(by_name(one, other))
-                .then(place.cmp(&other_place))
         }),
         Sort::Height => items.sort_by(|one, other| {
             (one.height.is_none(), one.height)
