@@ -104,3 +104,11 @@ pub const SHEETS: &[Sheet] = &[
 pub fn find(name: &str) -> Option<&'static Sheet> {
     SHEETS.iter().find(|sheet| sheet.name == name)
 }
+
+/// A sentence as it stands alone: with its capital and its full stop.
+pub(crate) fn sentence(words: &str) -> String {
+    let mut letters = words.chars();
+    let first = letters.next().map(char::to_uppercase);
+    let begun: String = first.into_iter().flatten().chain(letters).collect();
+    format!("{begun}.")
+}
