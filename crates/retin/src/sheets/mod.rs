@@ -1,8 +1,9 @@
 //! Paper: what stands on each kind of sheet, as data. One kind, one file, and a
 //! row in [`SHEETS`].
 //!
-//! [`document`] says what a document is made of, [`drawing`] what a drawing is;
-//! [`mod@text`] sets a document as plain text. PDF and HTML are set in `retin-paper`.
+//! [`document`] says what a document is made of, [`drawing`] what a drawing is,
+//! [`page`] how much room there is; [`mod@text`] sets a document as plain text. PDF
+//! and HTML are set in `retin-paper`.
 
 pub mod card;
 pub mod choice;
@@ -12,6 +13,8 @@ pub mod drawing;
 pub mod head;
 pub mod job;
 pub mod left;
+pub mod map;
+pub mod page;
 pub mod settings;
 pub mod text;
 pub mod ticks;
@@ -73,6 +76,14 @@ pub const SHEETS: &[Sheet] = &[
         make: Make::One(ticks::ticks),
         narrows: true,
         sorts: true,
+    },
+    Sheet {
+        name: "map",
+        title: map::TITLE,
+        says: "every part at its place, both sides of each board, at true scale",
+        make: Make::One(map::map),
+        narrows: true,
+        sorts: false,
     },
     Sheet {
         name: "card",
