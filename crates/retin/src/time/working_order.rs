@@ -210,12 +210,7 @@ fn label<'f, 'a: 'f>(
     ];
     let words = PRINTED
         .iter()
-        .filter_map(|property| match stated(*property)? {
-            FactValue::Value(value) => Some(value.to_string()),
-            FactValue::Word(word) => Some((*word).to_owned()),
-            FactValue::Choice(token) => token.reserved_text().map(str::to_owned),
-            _ => None,
-        });
+        .filter_map(|property| stated(*property)?.in_words());
     let kind = kind.map(|kind| kind.word().to_owned());
     kind.into_iter().chain(words).collect::<Vec<_>>().join(" ")
 }
