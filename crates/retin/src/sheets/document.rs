@@ -212,8 +212,21 @@ pub enum Cell {
         /// Whether it is ticked already.
         is_ticked: bool,
     },
+    /// Boxes to tick, one for each copy of a board, each with its name beside it.
+    /// They are equally wide and flow on to further lines, so that those of rows
+    /// below one another stand in columns; a box is never parted from its name.
+    Boxes(Vec<NamedBox>),
     /// Room to write in.
     Blank,
+}
+
+/// A box to tick with its name.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct NamedBox {
+    /// The name: "ch3".
+    pub name: String,
+    /// Whether it is ticked already.
+    pub is_ticked: bool,
 }
 
 impl<T: Into<Words>> From<T> for Cell {
