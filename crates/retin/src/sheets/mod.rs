@@ -1,7 +1,8 @@
 //! Paper: what stands on each kind of sheet, as data. One kind, one file, and a
 //! row in [`SHEETS`].
 //!
-//! [`document`] says what a document is made of, [`drawing`] what a drawing is.
+//! [`document`] says what a document is made of, [`drawing`] what a drawing is;
+//! [`mod@text`] sets a document as plain text. PDF and HTML are set in `retin-paper`.
 
 pub mod choice;
 pub mod document;
@@ -9,6 +10,7 @@ pub mod drawing;
 pub mod head;
 pub mod job;
 pub mod settings;
+pub mod text;
 
 pub use document::Document;
 pub use job::{CheckedJob, FileRevision};
