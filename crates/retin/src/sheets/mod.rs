@@ -9,8 +9,11 @@ pub mod document;
 pub mod drawing;
 pub mod head;
 pub mod job;
+pub mod labels;
+pub mod orders;
 pub mod settings;
 pub mod text;
+pub mod width;
 
 pub use document::Document;
 pub use job::{CheckedJob, FileRevision};
@@ -56,7 +59,20 @@ pub struct Refusal {
 }
 
 /// Every kind of sheet, in the order they are needed at the bench.
-pub const SHEETS: &[Sheet] = &[];
+pub const SHEETS: &[Sheet] = &[
+    Sheet {
+        name: "orders",
+        title: orders::TITLE,
+        says: "what to buy for one job or several, with spares, packs and price breaks",
+        make: Make::Several(orders::orders),
+    },
+    Sheet {
+        name: "labels",
+        title: labels::TITLE,
+        says: "labels for the bags of one job or several",
+        make: Make::Several(labels::labels),
+    },
+];
 
 /// The sheet of this name.
 pub fn find(name: &str) -> Option<&'static Sheet> {

@@ -8,17 +8,18 @@ mod shortage;
 
 pub use buying::{Cost, Purchase, Spares, Terms, Why};
 pub use order_list::{
-    Found, JobNeeds, Line, OrderList, Reason, Share, StockedPart, ToFind, Wanted, job_needs,
-    order_list,
+    Description, Found, JobNeeds, Line, OrderList, Reason, Share, StockedPart, ToFind, Wanted,
+    job_needs, order_list,
 };
 pub use shortage::{Demand, Shortage, Want, demand, short};
 
 pub(crate) use shortage::there;
 
-use crate::meaning::{Act, Case, EntryId, NewPart, PartId, PlaceId, PlanEntry};
+use crate::meaning::{Act, Case, EntryId, Facts, NewPart, PlaceId, PlanEntry};
 use crate::replacement::Chosen;
 use crate::sources::Origin;
 use crate::time::Content;
+use retin_syntax::tables::Kind;
 use retin_syntax::value::Decimal;
 use std::collections::BTreeMap;
 
@@ -39,10 +40,89 @@ pub(crate) fn is_closed(case: &Case<'_>) -> bool {
     })
 }
 
-/// Whether the place has its new part already: it is out of the drawer. What came
-/// out again is replaced by another one.
-fn has_new_part(case: &Case<'_>, place: PlaceId) -> bool {
-    case.replay.place(place).content == Content::New
+/// One part that is still to be put into a place. Where two parts take the place
+/// of one, each is a piece of its own.
+pub(crate) struct Piece<'c, 'a> {
+    pub(crate) place: PlaceId,
+    pub(crate) part: PiecePart<'c, 'a>,
+}
+
+/// What a piece is.
+pub(crate) enum PiecePart<'c, 'a> {
+    /// An entry of a shelf, and where the plan names it.
+    Entry(EntryId, Origin),
+    /// Described by its values.
+    Described(Option<Kind>, &'c Facts<'a>),
+    /// Nothing on the shelves that the plan leaves the choice to; the nearest
+    /// entries with what speaks against each.
+    Nothing(&'c PlanEntry<'a>, &'c [(EntryId, String)]),
+}
+
+/// Every part that a job still puts in, in the order of the places; what belongs
+/// into sockets comes first, then the sockets.
+///
+/// What is in is out of the drawer; what came out again is replaced by another
+/// one. A section comes with the whole that the plan replaces.
+pub(crate) fn pieces<'c, 'a>(
+    case: &'c Case<'a>,
+    chosen: &'c [Chosen<'c, 'a>],
+) -> Vec<Piece<'c, 'a>> {
+    let mut pieces = Vec::new();
+    for chosen in chosen {
+        let (part, copies, line) = match chosen {
+            Chosen::New(replacement) => (
+                replacement.place.part,
+                &replacement.copies,
+                replacement.line,
+            ),
+            Chosen::Nothing {
+                place,
+                copies,
+                line,
+                ..
+            } => (place.part, copies, *line),
+        };
+        for copy in copies {
+            let place = PlaceId { part, copy: *copy };
+            let is_in = case.replay.place(place).content == Content::New;
+            if is_in || comes_with_whole(case, place) {
+                continue;
+            }
+            match chosen {
+                Chosen::Nothing { nearest, .. } => pieces.push(Piece {
+                    place,
+                    part: PiecePart::Nothing(line, nearest),
+                }),
+                Chosen::New(replacement) if line.with.is_empty() => {
+                    if let Some(entry) = replacement.new.entry {
+                        let part = PiecePart::Entry(entry, replacement.new.origin);
+                        pieces.push(Piece { place, part });
+                    }
+                }
+                Chosen::New(_) => pieces.extend(named(line, place)),
+            }
+        }
+    }
+    for decision in &case.decisions {
+        let place = decision.place;
+        if let Some(line) = decision.socket
+            && case.replay.place(place).socketed.is_none()
+        {
+            pieces.extend(named(case.plan_line(line), place));
+        }
+    }
+    pieces
+}
+
+/// The parts that a line of the plan names, for one place.
+fn named<'c, 'a>(line: &'c PlanEntry<'a>, place: PlaceId) -> impl Iterator<Item = Piece<'c, 'a>> {
+    line.with.iter().map(move |part| Piece {
+        place,
+        part: match part {
+            NewPart::Entry { entry, origin } => PiecePart::Entry(*entry, *origin),
+            NewPart::Described { kind, facts, .. } => PiecePart::Described(*kind, facts),
+        },
+    })
 }
 
 /// Whether a part comes with the whole that it is a section of, and the plan says
@@ -52,65 +132,26 @@ fn comes_with_whole(case: &Case<'_>, place: PlaceId) -> bool {
         .is_some_and(|part| case.decision(PlaceId { part, ..place }).is_some())
 }
 
-/// The places of a new part that it is still to be put into.
-fn open_places(case: &Case<'_>, part: PartId, copies: &[u16]) -> Vec<PlaceId> {
-    copies
-        .iter()
-        .map(|copy| PlaceId { part, copy: *copy })
-        .filter(|place| !has_new_part(case, *place) && !comes_with_whole(case, *place))
-        .collect()
-}
-
-/// The lines that put a chip into a socket which is not there yet, each with its place.
-fn open_sockets<'c, 'a>(case: &'c Case<'a>) -> impl Iterator<Item = (PlaceId, &'c PlanEntry<'a>)> {
-    case.decisions
-        .iter()
-        .filter(|decision| case.replay.place(decision.place).socketed.is_none())
-        .filter_map(|decision| Some((decision.place, case.plan_line(decision.socket?))))
-}
-
 /// What a job still takes of each entry, in the order of the entries.
 pub(crate) fn needs(case: &Case<'_>, chosen: &[Chosen<'_, '_>]) -> Vec<Need> {
+    needs_of(&pieces(case, chosen))
+}
+
+/// How many of each entry are among some pieces, in the order of the entries.
+fn needs_of(pieces: &[Piece<'_, '_>]) -> Vec<Need> {
     let mut needs: BTreeMap<EntryId, Need> = BTreeMap::new();
-    let mut take = |entry: EntryId, origin: Origin, places: &[PlaceId]| {
+    for piece in pieces {
+        let PiecePart::Entry(entry, origin) = piece.part else {
+            continue;
+        };
         let need = needs.entry(entry).or_insert(Need {
             entry,
             count: 0,
             places: Vec::new(),
             origin,
         });
-        need.count += places.len() as u64;
-        need.places.extend(places);
-    };
-    for chosen in chosen {
-        let Chosen::New(replacement) = chosen else {
-            continue;
-        };
-        let places = open_places(case, replacement.place.part, &replacement.copies);
-        if places.is_empty() {
-            continue;
-        }
-        match replacement.line.with.as_slice() {
-            [] => {
-                if let Some(entry) = replacement.new.entry {
-                    take(entry, replacement.new.origin, &places);
-                }
-            }
-            parts => {
-                for part in parts {
-                    if let NewPart::Entry { entry, origin } = part {
-                        take(*entry, *origin, &places);
-                    }
-                }
-            }
-        }
-    }
-    for (place, line) in open_sockets(case) {
-        for part in &line.with {
-            if let NewPart::Entry { entry, origin } = part {
-                take(*entry, *origin, &[place]);
-            }
-        }
+        need.count += 1;
+        need.places.push(piece.place);
     }
     let mut needs: Vec<Need> = needs.into_values().collect();
     for need in &mut needs {

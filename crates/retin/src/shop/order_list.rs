@@ -1,12 +1,11 @@
 //! What to order for one job or several: their needs by part, with spares, less
 //! what there is, and what is still to be found.
 
-use super::{Purchase, Spares, Terms, is_closed, needs, open_places, open_sockets, total};
+use super::{Piece, PiecePart, Purchase, Spares, Terms, is_closed, needs_of, pieces, total};
 use crate::check::subject;
-use crate::meaning::{
-    Act, Case, Entry, EntryId, FactValue, Facts, NewPart, Ordered, PlaceId, PlanEntry,
-};
+use crate::meaning::{Act, Case, Entry, EntryId, FactValue, Ordered, PlaceId};
 use crate::replacement::Chosen;
+use crate::typeset;
 use retin_syntax::Span;
 use retin_syntax::tables::{Kind, Property};
 use retin_syntax::value::{Decimal, Money};
@@ -16,6 +15,8 @@ use retin_syntax::value::{Decimal, Money};
 pub struct JobNeeds {
     /// The job's number.
     pub job: String,
+    /// Whether the unit went back, so that it needs nothing any more.
+    pub is_closed: bool,
     /// What it takes from the shelves, in the order of the shelves.
     pub wants: Vec<Wanted>,
     /// What no shelf has.
@@ -44,8 +45,8 @@ pub struct StockedPart {
     pub name: String,
     /// Its kind.
     pub kind: Option<Kind>,
-    /// What it is, in words: value, ratings, body.
-    pub what: String,
+    /// What it is: value, ratings, body.
+    pub what: Description,
     /// Who makes it.
     pub maker: Option<String>,
     /// In which drawer it lies.
@@ -60,13 +61,22 @@ pub struct StockedPart {
     pub terms: Terms,
 }
 
+/// What a part is, in words.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Description {
+    /// As the language writes it: `10uF 50V 5x11`.
+    pub written: String,
+    /// As print sets it.
+    pub set: String,
+}
+
 /// A part that is planned and stands on no shelf.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct ToFind {
     /// Its kind.
     pub kind: Option<Kind>,
-    /// What it has to be, in words.
-    pub what: String,
+    /// What it has to be.
+    pub what: Description,
     /// Why it is on no shelf.
     pub reason: Reason,
     /// How many.
@@ -122,7 +132,7 @@ pub struct Found {
     /// Its kind.
     pub kind: Option<Kind>,
     /// What it has to be.
-    pub what: String,
+    pub what: Description,
     /// Why it is on no shelf.
     pub reason: Reason,
     /// What each job needs of it.
@@ -144,20 +154,26 @@ pub struct OrderList {
     pub unpriced: usize,
 }
 
-/// What one job still needs; none where there is no job. A unit that went back
-/// needs nothing. `chosen` are the job's
-/// [`replacements`](crate::replacement::replacements).
-pub fn job_needs(case: &Case<'_>, chosen: &[Chosen<'_, '_>]) -> Option<JobNeeds> {
+/// What one job still needs at the places that `takes` chooses; none where there
+/// is no job. `chosen` are the job's [`replacements`](crate::replacement::replacements).
+pub fn job_needs(
+    case: &Case<'_>,
+    chosen: &[Chosen<'_, '_>],
+    takes: &dyn Fn(PlaceId) -> bool,
+) -> Option<JobNeeds> {
     let job = case.job.as_ref()?;
     let mut told = JobNeeds {
         job: job.number.to_owned(),
+        is_closed: is_closed(case),
         wants: Vec::new(),
         to_find: Vec::new(),
     };
-    if is_closed(case) {
+    if told.is_closed {
         return Some(told);
     }
-    told.wants = needs(case, chosen)
+    let mut pieces = pieces(case, chosen);
+    pieces.retain(|piece| takes(piece.place));
+    told.wants = needs_of(&pieces)
         .into_iter()
         .map(|need| Wanted {
             part: stocked(case, case.entry(need.entry)),
@@ -166,7 +182,7 @@ pub fn job_needs(case: &Case<'_>, chosen: &[Chosen<'_, '_>]) -> Option<JobNeeds>
             ordered: ordered(case, need.entry),
         })
         .collect();
-    told.to_find = to_find(case, chosen);
+    told.to_find = to_find(case, &pieces);
     Some(told)
 }
 
@@ -182,7 +198,7 @@ fn stocked(case: &Case<'_>, entry: &Entry<'_>) -> StockedPart {
         ),
         name: entry.name.clone(),
         kind: entry.kind.or_else(|| device?.kind),
-        what: in_words(|property| Some(&facts.get(property)?.value)),
+        what: describe(|property| Some(&facts.get(property)?.value)),
         maker: facts.word(Property::Maker).map(str::to_owned),
         bin: facts.word(Property::Bin).map(str::to_owned),
         have: entry.have(),
@@ -212,12 +228,18 @@ const ASKED: &[Property] = &[
     Property::ShaftForm,
 ];
 
-fn in_words<'f, 'a: 'f>(stated: impl Fn(Property) -> Option<&'f FactValue<'a>>) -> String {
-    let words: Vec<String> = ASKED
-        .iter()
-        .filter_map(|property| stated(*property)?.in_words())
-        .collect();
-    words.join(" ")
+fn describe<'f, 'a: 'f>(stated: impl Fn(Property) -> Option<&'f FactValue<'a>>) -> Description {
+    let joined = |say: fn(&FactValue<'_>) -> Option<String>| {
+        let words: Vec<String> = ASKED
+            .iter()
+            .filter_map(|property| say(stated(*property)?))
+            .collect();
+        words.join(" ")
+    };
+    Description {
+        written: joined(|fact| fact.in_words()),
+        set: joined(typeset::fact),
+    }
 }
 
 /// How many of an entry the log has ordered and not seen come.
@@ -247,70 +269,48 @@ fn ordered(case: &Case<'_>, entry: EntryId) -> Decimal {
     open
 }
 
-fn to_find(case: &Case<'_>, chosen: &[Chosen<'_, '_>]) -> Vec<ToFind> {
+fn to_find(case: &Case<'_>, pieces: &[Piece<'_, '_>]) -> Vec<ToFind> {
     let mut all: Vec<(ToFind, Vec<PlaceId>)> = Vec::new();
-    let mut find = |kind: Option<Kind>, what: String, reason: Reason, places: &[PlaceId]| {
-        let count = places.len() as u64;
-        if count == 0 {
-            return;
-        }
-        match all
-            .iter_mut()
-            .find(|(known, _)| known.kind == kind && known.what == what && known.reason == reason)
-        {
-            Some((known, of)) => {
-                known.count += count;
-                of.extend(places);
-            }
-            None => all.push((
-                ToFind {
-                    kind,
-                    what,
-                    reason,
-                    count,
-                    places: String::new(),
-                },
-                places.to_vec(),
-            )),
-        }
-    };
-    for chosen in chosen {
-        let (place, copies, line) = match chosen {
-            Chosen::New(replacement) => (replacement.place, &replacement.copies, replacement.line),
-            Chosen::Nothing {
-                place,
-                copies,
-                line,
-                ..
-            } => (*place, copies, *line),
-        };
-        let places = open_places(case, place.part, copies);
-        let old = case.goes_by(place);
-        match chosen {
-            Chosen::New(_) => {
-                for (kind, facts) in described(line) {
-                    let what = in_words(|property| Some(&facts.get(property)?.value));
-                    find(kind.or(old.kind), what, Reason::Described, &places);
-                }
-            }
-            Chosen::Nothing { nearest, .. } => {
-                let reason = if line.from.is_empty() {
+    for piece in pieces {
+        let old = case.goes_by(piece.place);
+        let (kind, what, reason) = match &piece.part {
+            PiecePart::Entry(..) => continue,
+            PiecePart::Described(kind, facts) => (
+                kind.or(old.kind),
+                describe(|property| Some(&facts.get(property)?.value)),
+                Reason::Described,
+            ),
+            PiecePart::Nothing(line, nearest) => (
+                old.kind,
+                describe(|property| Some(&old.get(property)?.1.value)),
+                if line.from.is_empty() {
                     Reason::Unknown
                 } else {
                     let against = nearest.iter().map(|(entry, objection)| {
                         format!("{}: {objection}", case.entry(*entry).name)
                     });
                     Reason::NothingFits(against.collect())
-                };
-                let what = in_words(|property| Some(&old.get(property)?.1.value));
-                find(old.kind, what, reason, &places);
+                },
+            ),
+        };
+        match all
+            .iter_mut()
+            .find(|(known, _)| known.kind == kind && known.what == what && known.reason == reason)
+        {
+            Some((known, places)) => {
+                known.count += 1;
+                places.push(piece.place);
             }
-        }
-    }
-    for (place, line) in open_sockets(case) {
-        for (kind, facts) in described(line) {
-            let what = in_words(|property| Some(&facts.get(property)?.value));
-            find(kind, what, Reason::Described, &[place]);
+            None => {
+                let found = ToFind {
+                    kind,
+                    what,
+                    reason,
+                    count: 1,
+                    places: String::new(),
+                };
+                all.push((found, vec![piece.place]));
+            }
         }
     }
     all.into_iter()
@@ -319,16 +319,6 @@ fn to_find(case: &Case<'_>, chosen: &[Chosen<'_, '_>]) -> Vec<ToFind> {
             ..found
         })
         .collect()
-}
-
-/// The parts that a line of the plan describes by their values.
-fn described<'c, 'a>(
-    line: &'c PlanEntry<'a>,
-) -> impl Iterator<Item = (Option<Kind>, &'c Facts<'a>)> {
-    line.with.iter().filter_map(|part| match part {
-        NewPart::Described { kind, facts, .. } => Some((*kind, facts)),
-        NewPart::Entry { .. } => None,
-    })
 }
 
 /// Merges what several jobs need, and reckons what to buy.
