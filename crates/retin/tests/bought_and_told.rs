@@ -9,6 +9,7 @@
 use retin::meaning::Case;
 use retin::sheets::labels::labels;
 use retin::sheets::orders::{orders, orders_csv};
+use retin::sheets::report::report;
 use retin::sheets::text::{Look, text};
 use retin::sheets::{CheckedJob, Document, FileRevision, Refusal, Settings};
 use retin::shop::Spares;
@@ -70,6 +71,10 @@ fn label_sheet(jobs: &[&str], settings: &Settings) -> String {
     with_jobs(jobs, |jobs| shown(labels(jobs, settings)))
 }
 
+fn told(job: &str, settings: &Settings) -> String {
+    with_jobs(&[job], |jobs| shown(report(&jobs[0], settings)))
+}
+
 const SOUND: &str = "jobs/26-014.retin";
 const NIGHT: &str = "jobs/26-019.retin";
 const PUBLISHED: &str = "published/26-001.retin";
@@ -121,23 +126,23 @@ model a \"<b>Receiver</b>\"
 
 board b \"=1+1\"
   electrolytic
-    \"=C1\" 10uF 25V
-    \"@C2\" 10uF 25V
-    \"+C3\" 47uF 25V
-    \"-C4\" 47uF 25V
+    =C1 10uF 25V
+    @C2 10uF 25V
+    +C3 47uF 25V
+    -C4 47uF 25V
 
 shelf s \"Shelf\"
   electrolytic
     \"=HYPERLINK\" 10uF 25V maker \"@SUM(1)\" have 0 1 at 0.10 EUR
-    \"+E-47\" 47uF 25V maker \"-2+3\" have 0 1 at 30 JPY bin \"=A1\"
+    \"+E-47\" 47uF 25V maker \"-2+3\" have 0 1 at 30 JPY bin =A1
 
 job \"=26-066\" \"Receiver <script>alert(1)</script>\"
   model a
 
 plan
-  replace b.\"=C1\", b.\"@C2\" with \"=HYPERLINK\"
-  replace b.\"+C3\" with \"+E-47\"
-  replace b.\"-C4\" with 47uF 35V marked \"=1\"
+  replace b.=C1, b.@C2 with \"=HYPERLINK\"
+  replace b.+C3 with \"+E-47\"
+  replace b.-C4 with 47uF 35V marked \"=1\"
 ";
 
 const EMPTY: &str = "job 26-000 \"Nothing yet\"\n  complaint \"dead\"\n";
@@ -236,5 +241,145 @@ fn no_reference_is_left_off_the_labels() {
     for number in 0..200 {
         let name = format!("C{}", 2 * number + 1);
         assert!(words.contains(&name.as_str()), "{name} is missing:\n{told}");
+    }
+}
+
+/// A job from the first picture to the return, with nearly everything in it.
+const WHOLE: &str = "\
+model a \"Receiver\"
+
+board psu \"Power supply\"
+  copper double-sided plated
+  rail V24 24V ±5%
+  rail GND 0V
+  electrolytic
+    C1 2200uF 40V (+ V24, - GND)
+    C2 100uF 35V (+ V24, - GND)
+    C3 10uF 35V (+ V24, - GND)
+  trimmer
+    VR1 1kohm
+  opamp DIP-8
+    U1 TL072
+
+board strip \"Strip\" as s1..s3
+  rail V24 24V ±5%
+  rail GND 0V
+  electrolytic
+    C1 10uF 35V (+ V24, - GND)
+  resistor
+    R1 10kohm 0.25W
+
+shelf s \"Shelf\"
+  electrolytic ±20% 105°C radial
+    E-2200 2200uF 50V 18x40 p7.5 have 4 1 at 2.10 EUR, 10 at 1.72 EUR
+    E-100  100uF 50V 8x12 p3.5 have 9 1 at 150 JPY
+    E-10   10uF 50V 5x11 p2 have 9
+  socket
+    SK-8   DIP-8 have 9 1 at 0.35 EUR
+
+job 26-080 \"Receiver serial 9\"
+  | It came in with its lid loose.
+  model a
+  owner \"Radio Merrin\"
+  arrived 2026-10-02
+  complaint \"hum, and nothing below 100 Hz\"
+  agreed 100.00 EUR on 2026-10-05
+  rate 60.00 EUR
+
+found
+  psu.C1 3300uF 35V
+    | An earlier repair; the leads were bent to reach.
+  psu.C2 100uF 35V
+  psu.C2 meter 61uF
+
+plan
+  replace every electrolytic from s
+  replace psu.C3 with 10uF 63V 5x11
+  socket  psu.U1 with SK-8
+  keep    every trimmer
+  keep    every resistor on s1, s2
+  leave   s3.R1 because \"charred, and the owner wants it seen\"
+  leave   psu.U1 because \"works\"
+  accept  volts-too-low on psu.C1 because \"the rail never reaches it\"
+
+steps
+  strip remove every electrolytic
+  fill  fit every electrolytic after strip
+  try   test everything after fill
+
+targets
+  psu.V24 24V ±2% ripple below 5mV
+  psu.V24 to psu.GND above 200ohm, unpowered
+  s1..s3.V24 24V ±5%
+
+log
+  2026-10-06
+    09:00 photographed everything \"photos/0301.jpg\", \"../../out.jpg\"
+    09:10 measured psu.V24 22.9V, ripple 60mV
+    09:20 removed psu.C1..C3
+    09:30 measured psu.C1 1840uF, esr 0.62ohm
+    09:31 measured psu.C3 4uF
+    09:40 damaged psu.C2.- barrel torn
+    09:45 damaged psu at 30,40 burnt
+    09:50 MK repaired psu.C2.- wire 0.5mm to psu.C3.-
+    09:52 MK measured psu.C2.- to psu.C3.- 0.1ohm both sides
+    10:00 MK removed s1..s2.C1
+    10:20 approved 120.00 EUR \"by phone\"
+    10:30 photographed psu \"photos/burnt.png\"
+    11:00 cleaned psu with isopropanol
+    12:00 fitted psu.C1 with E-2200
+      | The new one stands on a drop of glue.
+    12:05 fitted psu.C2, psu.C3
+    12:10 fitted s1..s2.C1
+    12:20 inspected psu both sides
+    12:30 measured psu.C1 2310uF
+    12:31 measured psu.V24 to GND 850ohm unpowered
+    12:40 powered psu with lamp 100mA
+    12:45 measured psu.V24 24.1V cold, 23.4V warm, ripple 3mV
+    12:50 adjusted psu.VR1 to 10mV
+    12:55 measured s1.V24 24.0V cold, 24.0V warm
+    13:00 measured s2.V24 21V
+    13:30 tested psu, s1
+  2026-10-08
+    10:00 corrected 2026-10-06 09:31 measured psu.C3 4.1uF
+";
+
+#[test]
+fn the_report_on_the_sound_job() {
+    insta::assert_snapshot!(told(SOUND, &Settings::default()));
+}
+
+#[test]
+fn the_report_on_a_whole_job() {
+    insta::assert_snapshot!(told(WHOLE, &Settings::default()));
+}
+
+#[test]
+fn reports_on_jobs_with_little_in_them() {
+    let mut part = Settings::default();
+    part.wanted.boards = vec!["psu".into()];
+    let reports = [
+        told(EMPTY, &Settings::default()),
+        told(HOSTILE, &Settings::default()),
+        told(SOUND, &part),
+    ];
+    insta::assert_snapshot!(reports.join("\n=====\n"));
+}
+
+/// The one word that no report may say of a unit.
+#[test]
+fn no_report_calls_a_unit_safe() {
+    for job in [SOUND, NIGHT, PUBLISHED, WHOLE, EMPTY] {
+        let report = told(job, &Settings::default());
+        for (at, _) in report.match_indices("safe") {
+            let before = report[..at].split_whitespace().rev().take(3);
+            let before: Vec<&str> = before.collect();
+            assert_eq!(before, ["is", "unit", "the"], "{report}");
+        }
+        let words: Vec<&str> = report.split_whitespace().collect();
+        assert!(
+            words.join(" ").contains("and not that the unit is safe"),
+            "{report}"
+        );
     }
 }

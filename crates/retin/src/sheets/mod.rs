@@ -11,6 +11,8 @@ pub mod head;
 pub mod job;
 pub mod labels;
 pub mod orders;
+pub mod plot;
+pub mod report;
 pub mod settings;
 pub mod text;
 pub mod width;
@@ -71,6 +73,12 @@ pub const SHEETS: &[Sheet] = &[
         title: labels::TITLE,
         says: "labels for the bags of one job or several",
         make: Make::Several(labels::labels),
+    },
+    Sheet {
+        name: "report",
+        title: report::TITLE,
+        says: "what was found, done and spent, for the owner, in plain words",
+        make: Make::One(report::report),
     },
 ];
 

@@ -99,6 +99,23 @@ pub struct Terms {
     pub prices: Vec<Price>,
 }
 
+/// The price that holds for so many parts out of a drawer: that of the greatest
+/// quantity that is not above, else, since they were bought together with others,
+/// that of the least.
+pub fn price_for(prices: impl Iterator<Item = Price>, count: Decimal) -> Option<Price> {
+    prices.fold(None, |best: Option<Price>, price| match best {
+        None => Some(price),
+        Some(held) => {
+            let is_better = if held.quantity > count {
+                price.quantity < held.quantity
+            } else {
+                price.quantity <= count && price.quantity > held.quantity
+            };
+            Some(if is_better { price } else { held })
+        }
+    })
+}
+
 /// What one order of a part costs.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub struct Cost {

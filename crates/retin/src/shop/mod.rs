@@ -6,7 +6,7 @@ mod laws;
 mod order_list;
 mod shortage;
 
-pub use buying::{Cost, Purchase, Spares, Terms, Why};
+pub use buying::{Cost, Purchase, Spares, Terms, Why, price_for};
 pub use order_list::{
     Description, Found, JobNeeds, Line, OrderList, Reason, Share, StockedPart, ToFind, Wanted,
     job_needs, order_list,
@@ -127,7 +127,7 @@ fn named<'c, 'a>(line: &'c PlanEntry<'a>, place: PlaceId) -> impl Iterator<Item 
 
 /// Whether a part comes with the whole that it is a section of, and the plan says
 /// what becomes of that.
-fn comes_with_whole(case: &Case<'_>, place: PlaceId) -> bool {
+pub(crate) fn comes_with_whole(case: &Case<'_>, place: PlaceId) -> bool {
     case.whole_of(place.part)
         .is_some_and(|part| case.decision(PlaceId { part, ..place }).is_some())
 }

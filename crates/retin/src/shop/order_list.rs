@@ -178,12 +178,18 @@ pub fn job_needs(
         .map(|need| Wanted {
             part: stocked(case, case.entry(need.entry)),
             count: need.count,
-            places: subject(case, &need.places),
+            places: in_words(case, &need.places),
             ordered: ordered(case, need.entry),
         })
         .collect();
     told.to_find = to_find(case, &pieces);
     Some(told)
+}
+
+/// Places by board: `psu.C4; ch1..ch8.C7`.
+fn in_words(case: &Case<'_>, places: &[PlaceId]) -> String {
+    // No name has a blank in it.
+    subject(case, places).replace(" and ", "; ")
 }
 
 fn stocked(case: &Case<'_>, entry: &Entry<'_>) -> StockedPart {
@@ -226,13 +232,25 @@ const ASKED: &[Property] = &[
     Property::Temperature,
     Property::Style,
     Property::ShaftForm,
+    Property::Shaft,
+    Property::Travel,
+    Property::Gangs,
 ];
 
 fn describe<'f, 'a: 'f>(stated: impl Fn(Property) -> Option<&'f FactValue<'a>>) -> Description {
     let joined = |say: fn(&FactValue<'_>) -> Option<String>| {
         let words: Vec<String> = ASKED
             .iter()
-            .filter_map(|property| say(stated(*property)?))
+            .filter_map(|property| {
+                let value = say(stated(*property)?)?;
+                // A length or a number alone would not say of what.
+                Some(match property {
+                    Property::Shaft => format!("shaft {value}"),
+                    Property::Travel => format!("travel {value}"),
+                    Property::Gangs => format!("gangs {value}"),
+                    _ => value,
+                })
+            })
             .collect();
         words.join(" ")
     };
@@ -315,7 +333,7 @@ fn to_find(case: &Case<'_>, pieces: &[Piece<'_, '_>]) -> Vec<ToFind> {
     }
     all.into_iter()
         .map(|(found, places)| ToFind {
-            places: subject(case, &places),
+            places: in_words(case, &places),
             ..found
         })
         .collect()

@@ -31,7 +31,7 @@ struct Bag {
     board: BoardId,
     /// The largest line.
     title: String,
-    /// What is in it beside that: "E-10-50, bin A3", "taken out".
+    /// What is in it beside that, behind the count: "× E-10-50, bin A3", "taken out".
     inside: String,
     /// One for each part in the bag.
     places: Vec<PlaceId>,
@@ -123,7 +123,7 @@ fn new_part(case: &Case<'_>, piece: &Piece<'_, '_>, bags: &mut Bags) {
             let bin = bin.map_or(String::new(), |bin| format!(", bin {bin}"));
             (
                 value(entry.kind, |property| Some(&facts.get(property)?.value)),
-                format!("{}{bin}", entry.name),
+                format!("× {}{bin}", entry.name),
             )
         }
         PiecePart::Described(kind, facts) => (
@@ -220,16 +220,15 @@ fn value<'f, 'a: 'f>(
 /// The labels of one bag: as many as its references need.
 fn labelled(job: &CheckedJob<'_, '_>, bag: &Bag, room: Room) -> Vec<Label> {
     let case = job.case;
-    let references = references(case, bag);
+    let (copies, references) = references(case, bag);
     let words: Vec<String> = references.iter().map(|(word, _)| word.clone()).collect();
     let board = case.board(bag.board);
     let place = if board.copies.len() > 1 {
-        let copies = names::compress(board.copies.iter().map(String::as_str));
-        format!("{}  {} {copies}", job.job.number, board.name)
+        format!("{}, {} {copies}", job.job.number, board.name)
     } else {
-        format!("{}  {}", job.job.number, board.name)
+        format!("{}, {}", job.job.number, board.name)
     };
-    let count = format!("{} × {}", bag.places.len(), bag.inside);
+    let count = format!("{} {}", bag.places.len(), bag.inside);
     let left = |fixed: usize| {
         room.lines
             .saturating_sub(fixed + room.lines_of(&place))
@@ -237,7 +236,7 @@ fn labelled(job: &CheckedJob<'_, '_>, bag: &Bag, room: Room) -> Vec<Label> {
     };
     let mut shares = room.share(&words, left(room.lines_of(&count)));
     if shares.len() > 1 {
-        let longest = format!("label 99 of 99: {} × {}", bag.places.len(), bag.inside);
+        let longest = format!("label 99 of 99: {} {}", bag.places.len(), bag.inside);
         shares = room.share(&words, left(room.lines_of(&longest) + 1));
     }
     let several = shares.len();
@@ -254,7 +253,7 @@ fn labelled(job: &CheckedJob<'_, '_>, bag: &Bag, room: Room) -> Vec<Label> {
             let mut lines = vec![place.clone()];
             if several > 1 {
                 lines.push(format!(
-                    "label {} of {several}: {here} × {}",
+                    "label {} of {several}: {here} {}",
                     index + 1,
                     bag.inside
                 ));
@@ -274,14 +273,27 @@ fn labelled(job: &CheckedJob<'_, '_>, bag: &Bag, room: Room) -> Vec<Label> {
         .collect()
 }
 
-/// The references of a bag, runs taken together, each with how many parts it
-/// stands for: "C1..C4" on every copy of the board, "C9 on ch1..ch3" on some.
-fn references(case: &Case<'_>, bag: &Bag) -> Vec<(String, usize)> {
+/// The copies of the board that a bag is for, and its references, runs taken
+/// together, each with how many parts it stands for: "C1..C4" on all of these
+/// copies, "C9 on ch1..ch3" on some.
+fn references(case: &Case<'_>, bag: &Bag) -> (String, Vec<(String, usize)>) {
+    let board = case.board(bag.board);
+    let named = |copies: &[u16]| {
+        let mut copies = copies.to_vec();
+        copies.sort_unstable();
+        // Two parts at one place stand there twice.
+        copies.dedup();
+        let names = copies
+            .iter()
+            .map(|copy| board.copies[usize::from(*copy)].as_str());
+        names::compress(names).replace(", ", " ")
+    };
+    let all: Vec<u16> = bag.places.iter().map(|place| place.copy).collect();
+    let all = named(&all);
     let mut copies_of: BTreeMap<PartId, Vec<u16>> = BTreeMap::new();
     for place in &bag.places {
         copies_of.entry(place.part).or_default().push(place.copy);
     }
-    let board = case.board(bag.board);
     let mut runs: Vec<(Vec<u16>, Vec<PartId>)> = Vec::new();
     for (part, copies) in copies_of {
         match runs.iter_mut().find(|run| run.0 == copies) {
@@ -291,22 +303,17 @@ fn references(case: &Case<'_>, bag: &Bag) -> Vec<(String, usize)> {
     }
     let mut words = Vec::new();
     for (copies, parts) in runs {
-        // Two parts at one place stand there twice.
-        let mut named = copies.clone();
-        named.dedup();
-        let on = if named.len() == board.copies.len() {
+        let some = named(&copies);
+        let on = if some == all {
             String::new()
         } else {
-            let names = named
-                .iter()
-                .map(|copy| board.copies[usize::from(*copy)].as_str());
-            format!(" on {}", names::compress(names).replace(", ", " "))
+            format!(" on {some}")
         };
-        let all = names::compress(parts.iter().map(|part| case.part(*part).name.as_str()));
-        for run in all.split(", ") {
+        let run = names::compress(parts.iter().map(|part| case.part(*part).name.as_str()));
+        for run in run.split(", ") {
             let members = names::expand(run).map_or(1, |members| members.len());
             words.push((format!("{run}{on}"), members * copies.len()));
         }
     }
-    words
+    (all, words)
 }

@@ -38,20 +38,15 @@ fn reason(line: &Line, why: &Why) -> String {
         Why::Pack(pack) => format!("comes in packs of {}", number(*pack)),
         Why::Least(least) => format!("no price for fewer than {}", number(*least)),
         Why::Cheaper { than, cost } => {
-            let more = line.purchase.cost.map_or(String::new(), |paid| {
-                format!(
-                    " at {} come to {}",
-                    typeset::money(paid.each),
-                    typeset::money(paid.sum)
-                )
+            let paid = line.purchase.cost.map_or(String::new(), |paid| {
+                format!(": {}", typeset::money(paid.sum))
             });
             format!(
-                "{} would do; {}{more}, {} at {} to {}",
-                number(*than),
+                "{} cost less than the {} that would do{paid} instead of {}, at {} each",
                 number(bought),
                 number(*than),
-                typeset::money(cost.each),
-                typeset::money(cost.sum)
+                typeset::money(cost.sum),
+                typeset::money(cost.each)
             )
         }
     }
