@@ -129,7 +129,7 @@ board b \"=1+1\"
     =C1 10uF 25V
     @C2 10uF 25V
     +C3 47uF 25V
-    -C4 47uF 25V
+    C4 47uF 25V
 
 shelf s \"Shelf\"
   electrolytic
@@ -142,7 +142,7 @@ job \"=26-066\" \"Receiver <script>alert(1)</script>\"
 plan
   replace b.=C1, b.@C2 with \"=HYPERLINK\"
   replace b.+C3 with \"+E-47\"
-  replace b.-C4 with 47uF 35V marked \"=1\"
+  replace b.C4 with 47uF 35V device \"=cmd|A1\"
 ";
 
 const EMPTY: &str = "job 26-000 \"Nothing yet\"\n  complaint \"dead\"\n";

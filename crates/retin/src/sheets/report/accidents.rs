@@ -2,6 +2,7 @@
 
 use super::{Telling, heading, paragraph, sentence, table};
 use crate::meaning::Act;
+use crate::rules::limits::CONTINUITY;
 use crate::sheets::document::{Block, Cell, Width, Words};
 use crate::time::{AccidentRecord, Mended, Status};
 use crate::typeset;
@@ -31,12 +32,22 @@ fn row(telling: &Telling<'_, '_, '_>, record: &AccidentRecord<'_>) -> Vec<Cell> 
     let what = record
         .accident
         .map_or("something happened", |accident| accident.row().doc);
+    let spot = match telling.job.told(record.entry).map(|told| &told.act) {
+        Some(Act::Damaged {
+            at: Some((x, y)), ..
+        }) => format!(
+            ", at {},{}{}mm",
+            x.normalize(),
+            y.normalize(),
+            typeset::NO_BREAK
+        ),
+        _ => String::new(),
+    };
     let at = record
         .point
-        .map(|point| Words::strong(telling.case.name_of_point(point)));
+        .map(|point| Words::strong(telling.case.name_of_point(point)).and(spot));
     let mut happened: Vec<Words> = at.into_iter().collect();
-    let on = telling.on_day(record.entry);
-    happened.push(sentence(&format!("{what}{on}")).into());
+    happened.push(dated(telling, record.entry, what));
     vec![
         record.number.to_string().into(),
         Cell::Lines(happened),
@@ -49,8 +60,16 @@ fn repaired(telling: &Telling<'_, '_, '_>, record: &AccidentRecord<'_>) -> Words
     let Some(mended) = record.mended else {
         return Words::strong("Not repaired.");
     };
-    let on = telling.on_day(mended.entry);
-    Words::plain(sentence(&format!("{}{on}", how(telling, &mended))))
+    dated(telling, mended.entry, &how(telling, &mended))
+}
+
+/// A sentence with the day before it.
+fn dated(telling: &Telling<'_, '_, '_>, entry: usize, says: &str) -> Words {
+    match telling.day(entry) {
+        Some(day) => format!("{day}: {says}."),
+        None => sentence(says),
+    }
+    .into()
 }
 
 fn how(telling: &Telling<'_, '_, '_>, mended: &Mended<'_>) -> String {
@@ -84,7 +103,6 @@ fn shown(telling: &Telling<'_, '_, '_>, record: &AccidentRecord<'_>) -> Words {
     let Some(entry) = telling.job.told(proof) else {
         return Words::plain("");
     };
-    let on = telling.on_day(proof);
     let sides = if entry.both_sides {
         ", on both sides of the board"
     } else {
@@ -92,15 +110,17 @@ fn shown(telling: &Telling<'_, '_, '_>, record: &AccidentRecord<'_>) -> Words {
     };
     let reading = entry.readings.iter().find_map(|reading| reading.quantity());
     let says = match (record.asks_for(), reading) {
-        (Proof::AnotherPart, _) => format!("another part is in its place{on}"),
-        (_, Some(reading)) => {
-            let reading = typeset::quantity(reading);
-            format!("measured{on}: {reading}{sides}")
-        }
+        (Proof::AnotherPart, _) => "another part is in its place".to_owned(),
+        (Proof::EndToEnd, Some(reading)) => format!(
+            "measured from end to end: {}{sides}; {} or less shows the connection",
+            typeset::quantity(reading),
+            typeset::quantity(Quantity::new(CONTINUITY, Dimension::Resistance))
+        ),
+        (_, Some(reading)) => format!("measured: {}{sides}", typeset::quantity(reading)),
         (_, None) if matches!(entry.act, Act::Measured { beeps: true }) => {
-            format!("the connection sounds{on}{sides}")
+            format!("the two ends sound to each other{sides}")
         }
-        (_, None) => format!("looked at{on}{sides}"),
+        (_, None) => format!("looked at{sides}"),
     };
-    Words::plain(sentence(&says))
+    dated(telling, proof, &says)
 }

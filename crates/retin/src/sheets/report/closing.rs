@@ -1,30 +1,26 @@
 //! The last words: what was checked, by whom and when; and what goes before it.
 
 use super::{Telling, heading, paragraph};
+use crate::check::Tally;
 use crate::sheets::document::{Block, Words};
 use crate::words::{counted, listed};
 
 pub(super) fn closing(telling: &Telling<'_, '_, '_>, blocks: &mut Vec<Block>) {
     blocks.push(heading(1, "What this report is"));
-    let passed: u32 = telling
-        .checked
-        .report
-        .tallies
-        .iter()
-        .map(|tally| tally.passed)
-        .sum();
-    let passed = counted(
-        passed as usize,
-        "check found its part in order",
-        "checks found their part in order",
-    );
-    let not_checked = counted(
-        telling.checked.not_checked(),
-        "could not be made",
-        "could not be made",
+    let tallies = &telling.checked.report.tallies;
+    let sum = |count: fn(&Tally) -> u32| tallies.iter().map(count).sum::<u32>();
+    let checks = format!(
+        "{}, {} found something amiss, {} could not be made",
+        counted(
+            sum(|tally| tally.passed) as usize,
+            "check found its part in order",
+            "checks found their part in order",
+        ),
+        sum(|tally| tally.failed),
+        telling.checked.not_checked()
     );
     blocks.push(paragraph(format!(
-        "It is drawn from the job's file, {}, as the bench wrote it down: {}. The program read the file through: {passed}, {not_checked}.",
+        "It is drawn from the job's file, {}, as the bench wrote it down: {}. The program read the file through: {checks}.",
         telling.checked.revision,
         by_whom(telling),
     )));
@@ -52,14 +48,17 @@ fn by_whom(telling: &Telling<'_, '_, '_>) -> String {
             who.push(by.to_owned());
         }
     }
-    if log.iter().any(|entry| entry.by.is_none()) {
-        who.push("entries without initials".to_owned());
-    }
+    let is_unsigned = log.iter().any(|entry| entry.by.is_none());
+    let who = match (who.is_empty(), is_unsigned) {
+        (true, _) => "none of them with initials".to_owned(),
+        (false, true) => format!("by {} and without initials", listed(&who)),
+        (false, false) => format!("by {}", listed(&who)),
+    };
     let dates = || log.iter().filter_map(|entry| entry.date);
     let when = match (dates().min(), dates().max()) {
         (Some(first), Some(last)) if first == last => format!(" on {first}"),
         (Some(first), Some(last)) => format!(" from {first} to {last}"),
         _ => String::new(),
     };
-    format!("{entries}{when}, by {}", listed(&who))
+    format!("{entries}{when}, {who}")
 }

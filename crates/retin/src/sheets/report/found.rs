@@ -78,8 +78,8 @@ fn differences(telling: &Telling<'_, '_, '_>, blocks: &mut Vec<Block>) {
     if alike > 0 {
         let alike = counted(
             alike,
-            "other part that was looked at is as the papers say",
-            "other parts that were looked at are as the papers say",
+            "other part that was looked at is what the papers say",
+            "other parts that were looked at are what the papers say",
         );
         blocks.push(paragraph(format!("{alike}.")));
     }

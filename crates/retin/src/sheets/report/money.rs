@@ -71,7 +71,9 @@ impl Bill {
     fn in_words(&self) -> String {
         let sums: Vec<String> = self.sums().into_iter().map(typeset::money).collect();
         let more = if self.is_open() { "more than " } else { "" };
-        if sums.is_empty() {
+        if sums.is_empty() && self.minutes == 0 && self.unpriced == 0 {
+            "nothing".to_owned()
+        } else if sums.is_empty() {
             "not known".to_owned()
         } else {
             format!("{more}{}", listed(&sums))
@@ -151,24 +153,31 @@ pub(super) fn money(telling: &Telling<'_, '_, '_>, blocks: &mut Vec<Block>) {
 }
 
 fn approvals(telling: &Telling<'_, '_, '_>, bill: &Bill, tell: &mut dyn FnMut(&str, Words)) {
-    let on = |date: Option<Date>| date.map_or(String::new(), |date| format!(" on {date}"));
+    let approval = telling.job.approval();
+    tell(
+        "agreed",
+        match approval {
+            Some(approval) => {
+                let on = approval
+                    .on
+                    .map_or(String::new(), |date| format!(" on {date}"));
+                format!("{}{on}", typeset::money(approval.money)).into()
+            }
+            None => "nothing is written down".into(),
+        },
+    );
     for (index, entry) in telling.job.happened() {
         if let Act::Approved { money } = &entry.act {
-            let money = money.map_or("said yes".to_owned(), typeset::money);
+            let money = money.map_or("more work".to_owned(), typeset::money);
             let words: Vec<String> = entry.texts.iter().map(|text| format!("“{text}”")).collect();
             let says = format!("{money}{} {}", telling.on_day(index), words.join(" "));
             tell("approved", says.trim_end().into());
         }
     }
-    let Some(approval) = telling.job.approval() else {
-        tell("agreed", "nothing is written down".into());
+    let Some(approval) = approval else {
         return;
     };
     let agreed = approval.money;
-    tell(
-        "agreed",
-        format!("{}{}", typeset::money(agreed), on(approval.on)).into(),
-    );
     let sums = bill.sums();
     let spent = match sums.as_slice() {
         [] => Decimal::ZERO,

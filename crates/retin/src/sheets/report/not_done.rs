@@ -24,7 +24,7 @@ pub(super) fn not_done(telling: &Telling<'_, '_, '_>, blocks: &mut Vec<Block>) {
     blocks.push(heading(1, "What was not checked"));
     let before = blocks.len();
     list(
-        "The check of the job's file could not look for these, since a fact is missing",
+        "For want of a fact, these mistakes could not be looked for",
         unchecked(telling),
         blocks,
     );
@@ -34,7 +34,13 @@ pub(super) fn not_done(telling: &Telling<'_, '_, '_>, blocks: &mut Vec<Block>) {
         blocks,
     );
     if blocks.len() == before {
-        blocks.push(paragraph("Every check of the program could be made."));
+        let tallies = &telling.checked.report.tallies;
+        let is_any = tallies.iter().any(|tally| tally.passed + tally.failed > 0);
+        blocks.push(paragraph(if is_any {
+            "Every check of the program that has something to look at could be made."
+        } else {
+            "Nothing was checked: the job's file holds too little yet."
+        }));
     }
 }
 
@@ -51,7 +57,7 @@ fn left_in_words(left: Left) -> &'static str {
         Left::Replace => "not replaced yet",
         Left::Remove => "not taken out yet",
         Left::Fit => "taken out, and the new part not in yet",
-        Left::Chip => "not back in its socket",
+        Left::Chip => "not back in the socket",
         Left::TakenOut => "taken out and not put back, and the plan says nothing of it",
         Left::Inspect => "new joints not looked at yet",
     }
@@ -91,8 +97,13 @@ fn still_to_do(telling: &Telling<'_, '_, '_>) -> Vec<Words> {
         let record = &telling.replay.accidents[*accident];
         items.push(format!("accident {} is not proven to be repaired", record.number).into());
     }
-    for wanted in &left.readings {
-        items.push(format!("not read: {}", wanted.in_words(telling.job)).into());
+    let unread: Vec<String> = left
+        .readings
+        .iter()
+        .map(|wanted| wanted.in_words(telling.job))
+        .collect();
+    if !unread.is_empty() {
+        items.push(format!("not read: {}", unread.join("; ")).into());
     }
     items
 }

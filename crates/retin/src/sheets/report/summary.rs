@@ -41,11 +41,14 @@ pub(super) fn summary(telling: &Telling<'_, '_, '_>, blocks: &mut Vec<Block>) {
     tell("left to do", left(telling));
     tell(
         "not checked",
-        counted(
-            telling.checked.not_checked(),
-            "check could not be made for want of a fact",
-            "checks could not be made for want of a fact",
-        ),
+        match telling.checked.not_checked() {
+            0 => "no check is open for want of a fact".to_owned(),
+            not_checked => counted(
+                not_checked,
+                "check could not be made for want of a fact",
+                "checks could not be made for want of a fact",
+            ),
+        },
     );
     let errors = telling.checked.errors();
     if errors > 0 {
