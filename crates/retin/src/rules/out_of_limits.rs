@@ -1,5 +1,6 @@
 //! Readings outside what their target allows.
 
+use super::accident_open::named;
 use super::{Judge, Rule, limits};
 use crate::check::Answers;
 use crate::finding::{Fault, Verdict};
@@ -116,15 +117,17 @@ fn is_against(case: &Case<'_>, reading: &PointReading<'_>, target: &Target<'_>) 
     }
 }
 
+/// The limits of a target: as stated, else, where it says so, as they follow from
+/// the circuit.
+pub(crate) fn limits_of(case: &Case<'_>, target: &Target<'_>) -> Option<Window> {
+    let solved = || target.is_solved().then(|| solved(case, target)).flatten();
+    target.window().or_else(solved)
+}
+
 fn one<'a>(case: &Case<'a>, target: &Target<'a>, point: Point<'a>) -> Vec<Verdict> {
     let mut verdicts = Vec::new();
-    let stated = target.window();
-    let is_solved = stated.is_none() && target.is_solved();
-    let window = if is_solved {
-        solved(case, target)
-    } else {
-        stated
-    };
+    let is_solved = target.window().is_none() && target.is_solved();
+    let window = limits_of(case, target);
     if is_solved && window.is_none() {
         verdicts.push(Verdict::lacks(
             "the whole circuit around a target that says `expect solved`",
@@ -177,14 +180,6 @@ fn one<'a>(case: &Case<'a>, target: &Target<'a>, point: Point<'a>) -> Vec<Verdic
     verdicts
 }
 
-/// The limits of a target: those it states, else those that follow from the
-/// circuit, where it asks for them.
-pub(crate) fn limits_of(case: &Case<'_>, target: &Target<'_>) -> Option<Window> {
-    target
-        .window()
-        .or_else(|| solved(case, target).filter(|_| target.is_solved()))
-}
-
 /// The limits that follow from the circuit, over the tolerances of all parts.
 fn solved(case: &Case<'_>, target: &Target<'_>) -> Option<Window> {
     let net = target.net?;
@@ -233,7 +228,7 @@ fn fault(
             reading.reading.origin,
             format!(
                 "{what}{} reads {quantity}{state}, and the target is {}",
-                case.name_of_point(point),
+                named(case, point),
                 window.in_words()
             ),
             consequence,

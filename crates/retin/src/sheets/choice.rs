@@ -5,6 +5,7 @@ use super::job::CheckedJob;
 use super::settings::Wanted;
 use crate::meaning::{BoardCopy, Case, PlaceId, names};
 use crate::replacement::{Chosen, NewSide};
+use crate::time::step_progress::Piece;
 use crate::time::working_order::new_parts;
 use retin_syntax::Token;
 use retin_syntax::tables::{Property, kinds};
@@ -44,6 +45,28 @@ impl Choice {
     pub fn takes_step(&self, step: usize) -> bool {
         let steps = self.steps.as_ref();
         steps.is_none_or(|steps| steps.contains(&step))
+    }
+
+    /// Whether steps were asked for by name.
+    pub fn names_steps(&self) -> bool {
+        self.steps.is_some()
+    }
+
+    /// Whether a piece of a step's work is wanted.
+    pub fn takes_piece(&self, case: &Case<'_>, piece: Piece) -> bool {
+        let is_of_boards = !self.is_of_places();
+        match piece {
+            Piece::Place(place) => self.takes_place(case, place),
+            Piece::Board(board) => is_of_boards && self.takes_board(board),
+            Piece::Net(net, copy) => {
+                is_of_boards && self.takes_board((case.nets.net(net).board, copy))
+            }
+            Piece::Link(link) => {
+                let mut boards = case.link(link).boards.iter();
+                is_of_boards && boards.any(|board| self.takes_board(*board))
+            }
+            Piece::Whole => is_of_boards && self.boards.is_none(),
+        }
     }
 
     /// Whether a copy of a board is wanted.

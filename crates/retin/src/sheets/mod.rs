@@ -4,17 +4,22 @@
 //! [`document`] says what a document is made of, [`drawing`] what a drawing is;
 //! [`mod@text`] sets a document as plain text. PDF and HTML are set in `retin-paper`.
 
+pub mod card;
 pub mod choice;
+pub mod differences;
 pub mod document;
 pub mod drawing;
 pub mod head;
 pub mod job;
 pub mod labels;
+pub mod left;
 pub mod orders;
 pub mod plot;
 pub mod report;
 pub mod settings;
 pub mod text;
+pub mod ticks;
+pub mod way_round;
 pub mod width;
 
 pub use document::Document;
@@ -32,6 +37,10 @@ pub struct Sheet {
     pub says: &'static str,
     /// How it is made, and of how many jobs.
     pub make: Make,
+    /// Whether it can be narrowed to some steps, boards, zones, kinds or values.
+    pub narrows: bool,
+    /// Whether its rows can be sorted in other ways.
+    pub sorts: bool,
 }
 
 /// Makes a document of one job.
@@ -63,24 +72,78 @@ pub struct Refusal {
 /// Every kind of sheet, in the order they are needed at the bench.
 pub const SHEETS: &[Sheet] = &[
     Sheet {
+        name: "ticks",
+        title: ticks::TITLE,
+        says: "every part of every step with a box to tick, the way round it goes, and where its bag is",
+        make: Make::One(ticks::ticks),
+        narrows: true,
+        sorts: true,
+    },
+    Sheet {
+        name: "card",
+        title: card::TITLE,
+        says: "the readings of first power in their order, with limits and room for what was read",
+        make: Make::One(card::card),
+        narrows: true,
+        sorts: false,
+    },
+    Sheet {
         name: "orders",
         title: orders::TITLE,
         says: "what to buy for one job or several, with spares, packs and price breaks",
         make: Make::Several(orders::orders),
+        narrows: true,
+        sorts: false,
     },
     Sheet {
         name: "labels",
         title: labels::TITLE,
         says: "labels for the bags of one job or several",
         make: Make::Several(labels::labels),
+        narrows: true,
+        sorts: false,
+    },
+    Sheet {
+        name: "left",
+        title: left::TITLE,
+        says: "what is left to do, by board and by step, with the hours",
+        make: Make::One(left::left),
+        narrows: true,
+        sorts: false,
+    },
+    Sheet {
+        name: "differences",
+        title: differences::TITLE,
+        says: "what differs between two revisions of a job, or two units",
+        make: Make::Two(differences::differences),
+        narrows: false,
+        sorts: false,
     },
     Sheet {
         name: "report",
         title: report::TITLE,
         says: "what was found, done and spent, for the owner, in plain words",
         make: Make::One(report::report),
+        narrows: false,
+        sorts: false,
     },
 ];
+
+/// Makes a table for a spreadsheet, as comma-separated values.
+pub type Csv = fn(&[CheckedJob<'_, '_>], &Settings) -> Result<String, Refusal>;
+
+/// The sheets that can also be had as a table for a spreadsheet, by name.
+const TABLES: &[(&str, Csv)] = &[("orders", orders::orders_csv)];
+
+impl Sheet {
+    /// How its table for a spreadsheet is made, where it has one.
+    pub fn csv(&self) -> Option<Csv> {
+        TABLES
+            .iter()
+            .find(|row| row.0 == self.name)
+            .map(|row| row.1)
+    }
+}
 
 /// The sheet of this name.
 pub fn find(name: &str) -> Option<&'static Sheet> {

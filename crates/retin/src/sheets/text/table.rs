@@ -14,8 +14,10 @@ const KEPT_WORD: usize = 16;
 const BLANK: usize = 10;
 /// Most boxes on one line, where there is room for more.
 const BOXES: usize = 8;
+/// Boxes for which a column is kept wide.
+const KEPT_BOXES: usize = 4;
 /// Narrowest column.
-const NARROWEST: usize = 3;
+const NARROWEST: usize = 2;
 
 /// A cell with its signs made ready, before it is broken into lines.
 enum Ready {
@@ -66,10 +68,13 @@ impl Ready {
                 .fold(Wants::default(), Wants::and),
             Ready::Boxes(boxes) => {
                 let one = boxes.iter().map(|one| width(one)).max().unwrap_or(0);
-                let across = boxes.len().min(BOXES);
+                let wide = |most: usize| {
+                    let across = boxes.len().min(most);
+                    (across * (one + BETWEEN)).saturating_sub(BETWEEN)
+                };
                 Wants {
-                    least: one,
-                    best: (across * (one + BETWEEN)).saturating_sub(BETWEEN),
+                    least: wide(KEPT_BOXES),
+                    best: wide(BOXES),
                 }
             }
             Ready::Blank => {
@@ -91,6 +96,9 @@ impl Ready {
             Ready::Lines(lines) => lines.iter().flat_map(|line| wrapped(line, room)).collect(),
             Ready::Boxes(boxes) => {
                 let one = boxes.iter().map(|one| width(one)).max().unwrap_or(0);
+                if one > room {
+                    return boxes.iter().flat_map(|text| wrapped(text, room)).collect();
+                }
                 let across = ((room + BETWEEN) / (one + BETWEEN)).max(1);
                 let line = |boxes: &[String]| {
                     let padded: Vec<String> =

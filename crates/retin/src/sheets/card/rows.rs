@@ -1,0 +1,342 @@
+//! The readings of each section: from the job's targets, its steps, and the rails
+//! of its supply.
+
+use super::Section;
+use crate::meaning::{BoardCopy, Case, NetId, Point, Step, Target, Window};
+use crate::rules::accident_open::named;
+use crate::rules::limits::RAIL_SHORT;
+use crate::rules::out_of_limits::{limits_of, readings_of};
+use crate::sheets::choice::Choice;
+use crate::sheets::job::CheckedJob;
+use crate::time::bench_order::supply_rails;
+use crate::time::replay::PointReading;
+use crate::time::step_progress::{Piece, is_joined, is_unpowered};
+use retin_syntax::tables::{Property, StepVerb};
+use retin_syntax::value::{Dimension, Quantity};
+
+/// One line of the card.
+pub(super) struct Reading {
+    /// Where it is read: "ch3.+15", "psu.+15 to psu.GND".
+    pub(super) point: String,
+    /// What it is to be, with its limits.
+    pub(super) expected: String,
+    /// What the log has, and whether it lies within the limits; none where there
+    /// are no limits to hold it against.
+    pub(super) found: Option<(String, Option<bool>)>,
+}
+
+/// What the readings are gathered from.
+pub(super) struct Rows<'s, 'c, 'a> {
+    pub(super) job: &'s CheckedJob<'c, 'a>,
+    pub(super) choice: Choice,
+}
+
+impl<'c, 'a> Rows<'_, 'c, 'a> {
+    /// The readings of a section.
+    pub(super) fn of(&self, section: Section) -> Vec<Reading> {
+        let mut readings = Vec::new();
+        match section {
+            Section::Ground => self.ground(&mut readings),
+            Section::Power => self.steps(StepVerb::Power, &mut readings),
+            Section::Rails => self.rails(&mut readings),
+            Section::Ripple => self.ripples(&mut readings),
+            Section::Offsets => self.targets(section, &mut readings),
+            Section::Bias => {
+                self.targets(section, &mut readings);
+                self.steps(StepVerb::Adjust, &mut readings);
+            }
+            Section::Signal => {
+                self.targets(section, &mut readings);
+                self.steps(StepVerb::Test, &mut readings);
+            }
+        }
+        readings
+    }
+
+    /// Every rail of the supply is read before first power, whether a target asks
+    /// for it or not.
+    fn ground(&self, readings: &mut Vec<Reading>) {
+        let case = self.job.case;
+        self.targets(Section::Ground, readings);
+        let short = Quantity::new(RAIL_SHORT, Dimension::Resistance);
+        for rail in self.rails_without(Section::Ground) {
+            let last = case.replay.readings.iter().rfind(|reading| {
+                is_joined(case, reading.point, rail)
+                    && is_unpowered(&reading.reading)
+                    && dimension_of(reading) == Some(Dimension::Resistance)
+            });
+            let window = Window {
+                low: Some(short),
+                high: None,
+            };
+            readings.push(Reading {
+                point: format!("{} to ground", self.net(rail)),
+                expected: format!("no target: {} is a short", window_below(short)),
+                found: last.map(|reading| self.found(reading, Some(window))),
+            });
+        }
+    }
+
+    fn rails(&self, readings: &mut Vec<Reading>) {
+        let case = self.job.case;
+        self.targets(Section::Rails, readings);
+        for rail in self.rails_without(Section::Rails) {
+            let known = case.potentials.of(case, rail);
+            let volts = |number| Quantity::new(number, Dimension::Voltage);
+            let window = known.map(|known| Window {
+                low: Some(volts(known.low)),
+                high: Some(volts(known.high)),
+            });
+            let readings_of_net = case.replay.readings_of_net(case, rail, 0);
+            let last = readings_of_net
+                .filter(|reading| {
+                    reading.reading.property.is_none()
+                        && dimension_of(reading) == Some(Dimension::Voltage)
+                })
+                .last();
+            let expected = match (known, window) {
+                (Some(known), Some(window)) => with_nominal(Some(volts(known.nominal)), &window),
+                _ => "no target, and its rail says no volts".to_owned(),
+            };
+            readings.push(Reading {
+                point: self.net(rail),
+                expected,
+                found: last.map(|reading| self.found(reading, window)),
+            });
+        }
+    }
+
+    fn ripples(&self, readings: &mut Vec<Reading>) {
+        let case = self.job.case;
+        let job = self.job.job;
+        for target in &job.targets {
+            let Some(limit) = target.ripple() else {
+                continue;
+            };
+            for point in target.points.iter().filter(|point| self.takes(**point)) {
+                let last = readings_of(case, target, *point)
+                    .filter(|reading| reading.reading.property == Some(Property::Ripple))
+                    .last();
+                readings.push(ripple(self, named(case, *point), limit, last));
+            }
+        }
+        for rail in supply_rails(case) {
+            let is_asked = job
+                .targets
+                .iter()
+                .any(|target| target.ripple().is_some() && self.is_on(target, rail));
+            let limit = case.nets.net(rail).rail.as_ref();
+            let limit = limit.and_then(|rail| rail.facts.quantity(Property::Ripple));
+            if let Some(limit) = limit.filter(|_| !is_asked && self.takes(Point::Net(rail, 0))) {
+                let last = case
+                    .replay
+                    .readings_of_net(case, rail, 0)
+                    .filter(|reading| reading.reading.property == Some(Property::Ripple))
+                    .last();
+                readings.push(ripple(self, self.net(rail), limit, last));
+            }
+        }
+    }
+
+    /// The rails of the supply that no target of a section is about.
+    fn rails_without(&self, section: Section) -> Vec<NetId> {
+        let case = self.job.case;
+        let targets = || self.job.job.targets.iter();
+        let mut rails = supply_rails(case);
+        rails.retain(|rail| {
+            let is_asked = targets()
+                .any(|target| self.section(target) == section && self.is_on(target, *rail));
+            !is_asked && self.takes(Point::Net(*rail, 0))
+        });
+        rails
+    }
+
+    fn is_on(&self, target: &Target<'_>, rail: NetId) -> bool {
+        let nets = &self.job.case.nets;
+        target
+            .net
+            .is_some_and(|net| nets.common(net) == nets.common(rail))
+    }
+
+    fn net(&self, net: NetId) -> String {
+        let net = self.job.case.nets.net(net);
+        format!("{}.{}", self.job.case.board(net.board).name, net.name)
+    }
+
+    /// The section that a target belongs to, by what is read there.
+    fn section(&self, target: &Target<'_>) -> Section {
+        let case = self.job.case;
+        let window = limits_of(case, target);
+        let limit = window.and_then(|window| window.low.or(window.high));
+        let dimension = limit.or(target.nominal()).map(|one| one.dimension);
+        match dimension {
+            Some(Dimension::Resistance) => Section::Ground,
+            Some(Dimension::Current) => Section::Bias,
+            Some(Dimension::Voltage) if is_rail(case, target) => Section::Rails,
+            Some(Dimension::Voltage) => {
+                let zero = Quantity::new(0.into(), Dimension::Voltage);
+                let has_both = window.filter(|one| one.low.is_some() && one.high.is_some());
+                match has_both.and_then(|window| window.holds(zero)) {
+                    Some(true) => Section::Offsets,
+                    _ => Section::Bias,
+                }
+            }
+            None if target.is_solved() => Section::Bias,
+            // A target of nothing but its ripple stands there.
+            None if target.ripple().is_some() => Section::Ripple,
+            _ => Section::Signal,
+        }
+    }
+
+    fn targets(&self, section: Section, readings: &mut Vec<Reading>) {
+        let case = self.job.case;
+        let targets = self.job.job.targets.iter();
+        for target in targets.filter(|target| self.section(target) == section) {
+            let window = limits_of(case, target);
+            let against = target
+                .to
+                .map_or_else(String::new, |(to, _)| format!(" to {to}"));
+            for point in target.points.iter().filter(|point| self.takes(**point)) {
+                let last = readings_of(case, target, *point)
+                    .filter(|reading| reading.reading.property != Some(Property::Ripple))
+                    .last();
+                readings.push(Reading {
+                    point: format!("{}{against}", named(case, *point)),
+                    expected: expected(target, window.as_ref()),
+                    found: last.map(|reading| self.found(reading, window)),
+                });
+            }
+        }
+    }
+
+    /// Steps that are done under power, by board.
+    fn steps(&self, verb: StepVerb, readings: &mut Vec<Reading>) {
+        let case = self.job.case;
+        for index in self.job.sequence() {
+            let step = &self.job.job.steps[index];
+            if step.verb != verb {
+                continue;
+            }
+            let boards: Vec<BoardCopy> = step.about.touched(case);
+            let wanted = |board: &BoardCopy| self.choice.takes_board(*board);
+            if !boards.is_empty() && !boards.iter().any(wanted) || self.choice.is_of_places() {
+                continue;
+            }
+            let mut reading = |what: String| {
+                readings.push(Reading {
+                    point: what,
+                    expected: by_step(step),
+                    found: None,
+                });
+            };
+            if verb == StepVerb::Test && !boards.is_empty() {
+                for board in boards.iter().filter(|board| wanted(board)) {
+                    reading(format!("{}: test {}", step.name, case.name_of_copy(*board)));
+                }
+            } else {
+                reading(format!("{}: {}", step.name, step.does()));
+            }
+        }
+    }
+
+    fn takes(&self, point: Point<'_>) -> bool {
+        let piece = match point {
+            Point::Pad(pad) => Piece::Place(pad.place),
+            Point::Place(place) => Piece::Place(place),
+            Point::Net(net, copy) => Piece::Net(net, copy),
+            Point::Board(board) => Piece::Board(board),
+        };
+        self.choice.takes_piece(self.job.case, piece)
+    }
+
+    /// A reading of the log, and whether it lies within its limits.
+    fn found(&self, reading: &PointReading<'a>, window: Option<Window>) -> (String, Option<bool>) {
+        let read = &reading.reading;
+        let mut text = read.value.to_string();
+        if let Some(condition) = read.condition.and_then(|token| token.reserved_text()) {
+            text = format!("{text} {condition}");
+        }
+        let entry = self.job.job.told(reading.entry);
+        if let Some(date) = entry.and_then(|entry| entry.date) {
+            text = format!("{text}, {date}");
+        }
+        let holds = read
+            .quantity()
+            .zip(window)
+            .and_then(|(quantity, window)| window.holds(quantity));
+        (text, holds)
+    }
+}
+
+/// Whether a target is about a rail.
+fn is_rail(case: &Case<'_>, target: &Target<'_>) -> bool {
+    let Some(net) = target.net else { return false };
+    let common = case.nets.common(net);
+    let mut nets = case.nets.iter();
+    target.to.is_none()
+        && nets.any(|(id, net)| net.rail.is_some() && case.nets.common(id) == common)
+}
+
+fn dimension_of(reading: &PointReading<'_>) -> Option<Dimension> {
+    reading.reading.quantity().map(|one| one.dimension)
+}
+
+fn window_below(limit: Quantity) -> String {
+    format!("below {limit}")
+}
+
+fn ripple(
+    rows: &Rows<'_, '_, '_>,
+    point: String,
+    limit: Quantity,
+    last: Option<&PointReading<'_>>,
+) -> Reading {
+    let window = Window {
+        low: None,
+        high: Some(limit),
+    };
+    Reading {
+        point,
+        expected: window_below(limit),
+        found: last.map(|reading| rows.found(reading, Some(window))),
+    }
+}
+
+/// What a target asks for: the value meant and its limits, and in which condition.
+fn expected(target: &Target<'_>, window: Option<&Window>) -> String {
+    let limits = match window {
+        Some(window) if target.is_solved() => {
+            format!("{}, by the circuit", window.in_words())
+        }
+        Some(window) => with_nominal(target.nominal(), window),
+        None => match target.nominal() {
+            Some(nominal) => format!("{nominal}; no limits given"),
+            None if target.is_solved() => "not known: the circuit is not written down".to_owned(),
+            None => "no limits given".to_owned(),
+        },
+    };
+    match target.condition().and_then(|token| token.reserved_text()) {
+        Some(condition) => format!("{limits}, {condition}"),
+        None => limits,
+    }
+}
+
+/// A value with its limits: `15V (14.4..15.6V)`.
+fn with_nominal(nominal: Option<Quantity>, window: &Window) -> String {
+    match nominal {
+        Some(nominal) if window.low != window.high => {
+            format!("{nominal} ({})", window.in_words())
+        }
+        _ => window.in_words(),
+    }
+}
+
+/// What a step's line says of its limits.
+fn by_step(step: &Step<'_>) -> String {
+    let current = step.facts.quantity(Property::Current);
+    let limit = current.map(|limit| format!("at most {limit}"));
+    let tool = (!step.with.is_empty()).then(|| format!("with {}", step.with.join(", ")));
+    let why = step.because.map(str::to_owned);
+    let says: Vec<String> = limit.into_iter().chain(tool).chain(why).collect();
+    says.join(", ")
+}
