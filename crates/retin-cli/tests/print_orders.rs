@@ -124,3 +124,18 @@ fn labels_and_the_report_are_printed() {
     let (report, _) = bench.run(&["print", "report", "jobs/1.retin", "--form", "text"], 0);
     assert!(report.contains("What this report is"), "{report}");
 }
+
+/// The table of cuts on the page is the table of cuts.
+#[test]
+fn every_cut_is_described() {
+    let page = include_str!("../../../syntax/print.md");
+    for row in retin::sheets::labels::CUTS {
+        let (columns, rows) = (row.cut.columns, row.cut.rows);
+        let line = format!(
+            "| `{}` | {} | {columns} by {rows}",
+            row.name,
+            row.paper.name()
+        );
+        assert!(page.contains(&line), "{line}");
+    }
+}

@@ -1,8 +1,9 @@
 //! Paper: what stands on each kind of sheet, as data. One kind, one file, and a
 //! row in [`SHEETS`].
 //!
-//! [`document`] says what a document is made of, [`drawing`] what a drawing is;
-//! [`mod@text`] sets a document as plain text. PDF and HTML are set in `retin-paper`.
+//! [`document`] says what a document is made of, [`drawing`] what a drawing is,
+//! [`page`] how much room there is; [`mod@text`] sets a document as plain text. PDF
+//! and HTML are set in `retin-paper`.
 
 pub mod card;
 pub mod choice;
@@ -13,7 +14,9 @@ pub mod head;
 pub mod job;
 pub mod labels;
 pub mod left;
+pub mod map;
 pub mod orders;
+pub mod page;
 pub mod plot;
 pub mod report;
 pub mod settings;
@@ -78,6 +81,14 @@ pub const SHEETS: &[Sheet] = &[
         make: Make::One(ticks::ticks),
         narrows: true,
         sorts: true,
+    },
+    Sheet {
+        name: "map",
+        title: map::TITLE,
+        says: "every part at its place, both sides of each board, at true scale",
+        make: Make::One(map::map),
+        narrows: true,
+        sorts: false,
     },
     Sheet {
         name: "card",
@@ -148,4 +159,12 @@ impl Sheet {
 /// The sheet of this name.
 pub fn find(name: &str) -> Option<&'static Sheet> {
     SHEETS.iter().find(|sheet| sheet.name == name)
+}
+
+/// A sentence as it stands alone: with its capital and its full stop.
+pub(crate) fn sentence(words: &str) -> String {
+    let mut letters = words.chars();
+    let first = letters.next().map(char::to_uppercase);
+    let begun: String = first.into_iter().flatten().chain(letters).collect();
+    format!("{begun}.")
 }

@@ -1,10 +1,11 @@
 //! Accidents during the work, how each was mended, and what proves it.
 
-use super::{Telling, heading, paragraph, sentence, table};
+use super::{Telling, heading, paragraph, table};
 use crate::meaning::Act;
 use crate::rules::accident_open::named;
 use crate::rules::limits::CONTINUITY;
 use crate::sheets::document::{Block, Cell, Width, Words};
+use crate::sheets::sentence;
 use crate::time::{AccidentRecord, Mended, Status};
 use crate::typeset;
 use retin_syntax::tables::{Proof, Repair};

@@ -158,17 +158,3 @@ fn table(heads: &[(&str, Width, bool)], rows: Vec<Vec<Cell>>) -> Block {
         }],
     })
 }
-
-/// A sentence with a capital at its beginning and a full stop at its end.
-fn sentence(text: &str) -> String {
-    let mut letters = text.chars();
-    let Some(first) = letters.next() else {
-        return String::new();
-    };
-    let end = if text.ends_with(['.', '!', '?']) {
-        ""
-    } else {
-        "."
-    };
-    format!("{}{}{end}", first.to_uppercase(), letters.as_str())
-}

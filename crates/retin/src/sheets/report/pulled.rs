@@ -99,7 +99,7 @@ fn read_at(telling: &Telling<'_, '_, '_>, place: PlaceId) -> Option<Place> {
     let goes_by = case.goes_by(place);
     let dimension = goes_by.kind?.row().value?;
     let of_part = |content: Content| {
-        let readings = telling.replay.readings.iter().filter(|reading| {
+        let readings = telling.replay.readings.iter().filter(move |reading| {
             let is_here = match reading.point {
                 Point::Place(other) => other == place,
                 _ => false,
@@ -107,7 +107,7 @@ fn read_at(telling: &Telling<'_, '_, '_>, place: PlaceId) -> Option<Place> {
             is_here && reading.content == Some(content) && reading.reading.property.is_none()
         });
         let quantities = readings.filter_map(|reading| reading.reading.quantity());
-        quantities.filter(|quantity| quantity.dimension == dimension)
+        quantities.filter(move |quantity| quantity.dimension == dimension)
     };
     // What sat there as a meter found it before the log begins.
     let claimed = || {

@@ -8,6 +8,7 @@ use crate::replacement::Replacement;
 use crate::sheets::document::Words;
 use crate::sheets::job::CheckedJob;
 use crate::sheets::way_round::WayRound;
+use crate::time::Status;
 use crate::time::working_order::{NewParts, PRINTED, new_words, old_label};
 use retin_syntax::Token;
 use retin_syntax::tables::{Kind, PlanVerb, Property, StepVerb};
@@ -34,6 +35,8 @@ pub(super) struct Parts<'s, 'c, 'a> {
     pub(super) new: NewParts<'s, 'a>,
     /// The rules whose errors are open at a place.
     errors: BTreeMap<PlaceId, Vec<&'static str>>,
+    /// The accidents that are not proven mended at a place.
+    accidents: BTreeMap<PlaceId, String>,
 }
 
 impl<'s, 'c, 'a> Parts<'s, 'c, 'a> {
@@ -53,6 +56,7 @@ impl<'s, 'c, 'a> Parts<'s, 'c, 'a> {
             number: job.job.number,
             new,
             errors,
+            accidents: accidents(job.case),
         }
     }
 
@@ -117,10 +121,16 @@ impl<'s, 'c, 'a> Parts<'s, 'c, 'a> {
 
     /// What to mind: open errors, the socket, the body and the leads.
     pub(super) fn remarks(&self, verb: StepVerb, place: PlaceId) -> Words {
-        let mut words = Words::default();
-        if let Some(rules) = self.errors.get(&place) {
-            words = words.and_strong(format!("!! {}: run retin check", rules.join(", ")));
+        let mut warnings = Vec::new();
+        if let Some(rules) = self.errors.get(&place).filter(|_| verb == StepVerb::Fit) {
+            warnings.push(format!("!! {}: run retin check", rules.join(", ")));
         }
+        warnings.extend(self.accidents.get(&place).cloned());
+        let words = if warnings.is_empty() {
+            Words::default()
+        } else {
+            Words::strong(warnings.join("; "))
+        };
         let mut remarks = Vec::new();
         if verb == StepVerb::Fit {
             self.socket(place, &mut remarks);
@@ -187,6 +197,30 @@ impl<'s, 'c, 'a> Parts<'s, 'c, 'a> {
     pub(super) fn entry(&self, verb: StepVerb, place: PlaceId) -> Option<&'s str> {
         self.new_at(verb, place)?.new.name
     }
+}
+
+/// The accidents that are not proven mended, by the place they struck.
+fn accidents(case: &Case<'_>) -> BTreeMap<PlaceId, String> {
+    let open = case
+        .replay
+        .accidents
+        .iter()
+        .filter(|record| record.status() != Status::Proven);
+    let mut accidents: BTreeMap<PlaceId, String> = BTreeMap::new();
+    for record in open {
+        let Some(place) = record.place() else {
+            continue;
+        };
+        let what = record
+            .accident
+            .map_or("accident", |accident| accident.row().words);
+        let said = format!("!! accident {}, {what}", record.number);
+        accidents
+            .entry(place)
+            .and_modify(|all| *all = format!("{all}; {said}"))
+            .or_insert(said);
+    }
+    accidents
 }
 
 /// Whether two polar parts in series stand where the old part had no polarity.

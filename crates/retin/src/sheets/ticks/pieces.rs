@@ -24,7 +24,7 @@ pub(super) fn tables(
         boards_table(sheet.job.case, work.verb, step, &boards),
         nets_table(sheet.job.case, sheet, step, &work.pieces),
         links_table(sheet.job.case, &work.pieces),
-        whole_table(work, step),
+        whole_table(work),
     ];
     all.into_iter()
         .filter(|table| table.groups.iter().any(|group| !group.rows.is_empty()))
@@ -257,7 +257,7 @@ fn links_table(case: &Case<'_>, pieces: &[Ticked]) -> Table {
 }
 
 /// A step that names nothing is one box.
-fn whole_table(work: &Work, step: Option<&Step<'_>>) -> Table {
+fn whole_table(work: &Work) -> Table {
     let whole = work
         .pieces
         .iter()
@@ -268,7 +268,7 @@ fn whole_table(work: &Work, step: Option<&Step<'_>>) -> Table {
                 Cell::Box {
                     is_ticked: *is_done,
                 },
-                step.map_or_else(|| work.heading.clone(), Step::does).into(),
+                work.heading.clone().into(),
                 Cell::Blank,
             ],
             is_done: *is_done,
