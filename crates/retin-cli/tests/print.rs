@@ -150,7 +150,7 @@ fn an_order_has_its_table_beside_it() {
         table.lines().any(|line| line.contains("E-10-50")),
         "{table}"
     );
-    let arguments = ["print", "orders", "job.retin", "--form", "csv"];
+    let arguments = ["print", "orders", "job.retin", "--form", "csv", "--to", "-"];
     let (shown, _) = bench.run(&arguments, 0);
     assert_eq!(shown, table);
     let (more, _) = bench.run(&[&arguments[..], &["--spares", "30"]].concat(), 0);
@@ -165,7 +165,7 @@ fn labels_are_cut_as_asked() {
             "print",
             "labels",
             "job.retin",
-            "--cut",
+            "--labels",
             "48.5x25.4",
             "--used",
             "6",
@@ -177,7 +177,7 @@ fn labels_are_cut_as_asked() {
         "print",
         "labels",
         "job.retin",
-        "--cut",
+        "--labels",
         "70x37",
         "--paper",
         "letter",

@@ -26,7 +26,8 @@ fn sources(job: &str) -> (Sources, retin::sources::FileId) {
     };
     let mut sources = Sources::new();
     let root = if job.contains('\n') {
-        sources.add(Arc::new(SourceFile::new("jobs/a.retin".into(), job.into())))
+        let path = format!("jobs/{}.retin", job.len());
+        sources.add(Arc::new(SourceFile::new(path, job.into())))
     } else {
         sources.add(read(job))
     };
@@ -146,6 +147,15 @@ plan
 ";
 
 const EMPTY: &str = "job 26-000 \"Nothing yet\"\n  complaint \"dead\"\n";
+
+#[test]
+fn a_job_is_ordered_for_once() {
+    let told = order_list(&[SOUND, SOUND], &Settings::default());
+    assert_eq!(
+        told,
+        "refused: job 26-014 is named twice, and its parts would be ordered twice"
+    );
+}
 
 #[test]
 fn the_order_list_of_the_sound_job() {

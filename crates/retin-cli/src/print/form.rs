@@ -31,7 +31,7 @@ impl Form {
 
     /// Whether it is shown on the terminal where nobody says where it goes.
     pub(super) fn is_shown(self) -> bool {
-        matches!(self, Form::Text | Form::Csv)
+        self == Form::Text
     }
 
     /// How the name of a file of this form ends.

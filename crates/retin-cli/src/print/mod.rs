@@ -94,19 +94,19 @@ pub struct Arguments {
     sort: Option<SortName>,
     /// How many parts to order beyond the need: `none`, a count, or a share such as
     /// `10%`. Without it as many as the shelf asks for, else a tenth and one at least.
-    #[arg(long, value_name = "COUNT", value_parser = Spares::read, help_heading = "orders")]
+    #[arg(long, value_name = "COUNT", value_parser = Spares::read, help_heading = "Orders")]
     spares: Option<Spares>,
-    /// The label sheet, by width and height of a label in mm; without it the first of
-    /// the paper.
-    #[arg(long, value_name = "SIZE", value_parser = cuts(), help_heading = "labels")]
-    cut: Option<String>,
+    /// How the sheet of labels is cut, by the measure of one label in mm; without it the
+    /// first of the paper.
+    #[arg(long, value_name = "CUT", value_parser = cuts(), help_heading = "Labels")]
+    labels: Option<String>,
     /// How many labels of the first sheet are used already.
     #[arg(
         long,
         value_name = "COUNT",
         default_value_t = 0,
         hide_default_value = true,
-        help_heading = "labels"
+        help_heading = "Labels"
     )]
     used: usize,
     /// The folder that holds everything a job may use.
@@ -122,7 +122,7 @@ Examples:
   retin print ticks jobs/26-031.retin --form text  on the terminal
   retin print map jobs/26-031.retin --board psu --to psu.html
   retin print orders jobs/*.retin                  one order for all, and its table
-  retin print labels jobs/26-031.retin --cut 48.5x25.4 --used 6
+  retin print labels jobs/26-031.retin --labels 48.5x25.4 --used 6
   retin print ticks HEAD~3:jobs/26-031.retin       as it was three commits ago
   retin print differences HEAD:jobs/26-031.retin jobs/26-031.retin
 
@@ -140,12 +140,9 @@ fn sheets() -> impl clap::builder::TypedValueParser<Value = &'static Sheet> {
 /// The cuts of label sheets, as they are named on the command line.
 fn cuts() -> PossibleValuesParser {
     let names = CUTS.iter().map(|cut| {
-        let paper = match cut.paper {
-            Paper::A4 => "A4",
-            Paper::Letter => "Letter",
-        };
-        let count = cut.cut.columns * cut.cut.rows;
-        PossibleValue::new(cut.name).help(format!("{paper}, {count} to a sheet"))
+        let (columns, rows) = (cut.cut.columns, cut.cut.rows);
+        let paper = cut.paper.name();
+        PossibleValue::new(cut.name).help(format!("{columns} by {rows} on {paper}"))
     });
     PossibleValuesParser::new(names)
 }
@@ -267,7 +264,10 @@ fn misuse(arguments: &Arguments) -> Option<String> {
             "--spares",
             arguments.spares.is_some() && sheet.name != "orders",
         ),
-        ("--cut", arguments.cut.is_some() && sheet.name != "labels"),
+        (
+            "--labels",
+            arguments.labels.is_some() && sheet.name != "labels",
+        ),
         ("--used", arguments.used > 0 && sheet.name != "labels"),
         (
             "--form csv",
@@ -313,7 +313,7 @@ fn settings(arguments: &Arguments) -> Settings {
         wanted: wanted(arguments),
         sort: arguments.sort.map(|sort| sort.0),
         spares: arguments.spares,
-        cut: arguments.cut.clone(),
+        cut: arguments.labels.clone(),
         used: arguments.used,
     }
 }

@@ -1,5 +1,6 @@
 //! Readings outside what their target allows.
 
+use super::accident_open::named;
 use super::{Judge, Rule, limits};
 use crate::check::Answers;
 use crate::finding::{Fault, Verdict};
@@ -179,14 +180,6 @@ fn one<'a>(case: &Case<'a>, target: &Target<'a>, point: Point<'a>) -> Vec<Verdic
     verdicts
 }
 
-/// The limits of a target: those it states, else those that follow from the
-/// circuit, where it asks for them.
-pub(crate) fn limits_of(case: &Case<'_>, target: &Target<'_>) -> Option<Window> {
-    target
-        .window()
-        .or_else(|| solved(case, target).filter(|_| target.is_solved()))
-}
-
 /// The limits that follow from the circuit, over the tolerances of all parts.
 fn solved(case: &Case<'_>, target: &Target<'_>) -> Option<Window> {
     let net = target.net?;
@@ -235,7 +228,7 @@ fn fault(
             reading.reading.origin,
             format!(
                 "{what}{} reads {quantity}{state}, and the target is {}",
-                case.name_of_point(point),
+                named(case, point),
                 window.in_words()
             ),
             consequence,

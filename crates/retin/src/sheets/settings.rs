@@ -33,6 +33,14 @@ pub enum Paper {
 }
 
 impl Paper {
+    /// Its name.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Paper::A4 => "A4",
+            Paper::Letter => "Letter",
+        }
+    }
+
     /// Width and height in millimetres, upright. ISO 216; ANSI/ASME Y14.1 size A.
     pub const fn size(self) -> (f64, f64) {
         match self {

@@ -131,6 +131,24 @@ fn a_price_break_is_taken_where_it_costs_less() {
     assert_eq!(bought(&of(50)), Some((50.into(), Decimal::new(650, 2))));
 }
 
+/// A textbook's price schedule: 5.00 below 1000, 4.80 from 1000 to 1999, 4.75 from
+/// 2000 on, each price for the whole order. Render and Stair, *Quantitative
+/// Analysis for Management*, Wohl's Discount Stores, as reported by quesba.com.
+/// What is bought of it without costs of ordering and holding is our reckoning:
+/// 960 at 5.00 and 1000 at 4.80 both come to 4800.
+#[test]
+fn a_textbook_schedule_changes_its_price_where_the_book_has_it() {
+    let terms = terms(1, &[(1, 500), (1000, 480), (2000, 475)]);
+    for (quantity, cents) in [(1, 500), (999, 500), (1000, 480), (1999, 480), (2000, 475)] {
+        let cost = terms.cost(quantity.into()).unwrap();
+        assert_eq!(cost.each, euro(cents), "{quantity}");
+    }
+    assert_eq!(terms.buy(960.into()).quantity, 960.into());
+    assert_eq!(terms.buy(961.into()).quantity, 1000.into());
+    assert_eq!(terms.buy(1979.into()).quantity, 1979.into());
+    assert_eq!(terms.buy(1980.into()).quantity, 2000.into());
+}
+
 #[test]
 fn of_two_that_cost_the_same_the_fewer_are_bought() {
     // 25 at 0.20 and 50 at 0.10 both come to 5.00.

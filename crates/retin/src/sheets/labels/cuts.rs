@@ -69,10 +69,7 @@ pub(super) fn asked(settings: &Settings) -> Result<&'static Cut, Refusal> {
     found.ok_or_else(|| {
         let there = CUTS.iter().filter(|cut| cut.paper == settings.paper);
         let names: Vec<&str> = there.map(|cut| cut.name).collect();
-        let paper = match settings.paper {
-            A4 => "A4",
-            Letter => "Letter",
-        };
+        let paper = settings.paper.name();
         Refusal {
             reason: format!(
                 "no sheet of labels on {paper} is cut {}; there are {}",

@@ -11,7 +11,9 @@ const SIDE: f64 = 2.0;
 const EDGE: f64 = 1.5;
 /// From one line to the next, in parts of the font's size.
 const LEADING: f64 = 1.2;
-/// The largest share of a label's height that its title takes.
+/// The smallest size of a title, in points.
+const LEAST_TITLE: f64 = 6.0;
+/// The largest share of a label's height that a short title takes.
 const TITLE_SHARE: f64 = 0.45;
 
 /// What goes on a label at the sizes that labels are set in.
@@ -21,8 +23,10 @@ pub(super) struct Room {
     across: f64,
     /// The size of its letters, in millimetres.
     size: f64,
-    /// How many lines stand below the title.
-    pub(super) lines: usize,
+    /// The height for the title and the lines, in millimetres.
+    down: f64,
+    /// The size of the title's letters where it is short, in millimetres.
+    title: f64,
 }
 
 impl Room {
@@ -32,13 +36,26 @@ impl Room {
         let (title, size) = if is_big { (22.0, 9.0) } else { (16.0, 7.0) };
         let (title, size) = (title * POINT, size * POINT);
         let down = cut.height - 2.0 * EDGE;
-        let title = title.min(down * TITLE_SHARE);
-        let lines = (down - LEADING * title) / (LEADING * size);
         Room {
             across: cut.width - 2.0 * SIDE,
             size,
-            lines: lines.max(1.0) as usize,
+            down,
+            title: title.min(down * TITLE_SHARE),
         }
+    }
+
+    /// How many lines stand below a title. A long one is set smaller, and then in
+    /// several lines.
+    pub(super) fn below(self, title: &str) -> usize {
+        let least = LEAST_TITLE * POINT;
+        let lines = (width(title, true, least) / self.across).ceil();
+        let title = if lines <= 1.0 {
+            self.title
+        } else {
+            self.title.max(lines * least)
+        };
+        let lines = (self.down - LEADING * title) / (LEADING * self.size);
+        lines.max(1.0) as usize
     }
 
     /// How many lines a text takes.
@@ -133,7 +150,8 @@ mod tests {
     #[test]
     fn even_the_smallest_label_has_room_for_four_lines() {
         for cut in CUTS {
-            assert!(Room::of(cut.cut, false).lines >= 4, "{}", cut.name);
+            let lines = Room::of(cut.cut, false).below("100 µF 25 V");
+            assert!(lines >= 4, "{}", cut.name);
         }
     }
 }

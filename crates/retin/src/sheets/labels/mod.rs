@@ -230,7 +230,7 @@ fn labelled(job: &CheckedJob<'_, '_>, bag: &Bag, room: Room) -> Vec<Label> {
     };
     let count = format!("{} {}", bag.places.len(), bag.inside);
     let left = |fixed: usize| {
-        room.lines
+        room.below(&bag.title)
             .saturating_sub(fixed + room.lines_of(&place))
             .max(1)
     };

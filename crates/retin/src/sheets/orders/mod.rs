@@ -21,7 +21,7 @@ pub const TITLE: &str = "Order list";
 /// Makes the order list of one job or several.
 ///
 /// # Errors
-/// When something is wanted that a job does not have.
+/// When something is wanted that a job does not have, or a job is there twice.
 pub fn orders(jobs: &[CheckedJob<'_, '_>], settings: &Settings) -> Result<Document, Refusal> {
     let needs = needs(jobs, settings)?;
     let list = order_list(&needs, settings.spares);
@@ -57,7 +57,7 @@ pub fn orders(jobs: &[CheckedJob<'_, '_>], settings: &Settings) -> Result<Docume
 /// numbers stand as numbers.
 ///
 /// # Errors
-/// When something is wanted that a job does not have.
+/// When something is wanted that a job does not have, or a job is there twice.
 pub fn orders_csv(jobs: &[CheckedJob<'_, '_>], settings: &Settings) -> Result<String, Refusal> {
     let list = order_list(&needs(jobs, settings)?, settings.spares);
     csv::csv(&list).map_err(|error| Refusal {
@@ -68,7 +68,16 @@ pub fn orders_csv(jobs: &[CheckedJob<'_, '_>], settings: &Settings) -> Result<St
 /// What each job needs of what is wanted.
 fn needs(jobs: &[CheckedJob<'_, '_>], settings: &Settings) -> Result<Vec<JobNeeds>, Refusal> {
     let mut all = Vec::with_capacity(jobs.len());
-    for job in jobs {
+    let path = |job: &CheckedJob<'_, '_>| job.case.sources.file(job.case.root).path.clone();
+    for (index, job) in jobs.iter().enumerate() {
+        if jobs[..index].iter().any(|other| path(other) == path(job)) {
+            return Err(Refusal {
+                reason: format!(
+                    "job {} is named twice, and its parts would be ordered twice",
+                    job.job.number
+                ),
+            });
+        }
         let choice = Choice::of(job, &settings.wanted)?;
         let takes = |place| choice.takes_place(job.case, place);
         all.extend(job_needs(job.case, &job.chosen, &takes));

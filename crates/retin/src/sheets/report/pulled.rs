@@ -98,17 +98,16 @@ fn read_at(telling: &Telling<'_, '_, '_>, place: PlaceId) -> Option<Place> {
     let case = telling.case;
     let goes_by = case.goes_by(place);
     let dimension = goes_by.kind?.row().value?;
-    let last = |content: Content| {
-        let readings = telling.replay.readings.iter().filter(|reading| {
+    let of_part = |content: Content| {
+        let readings = telling.replay.readings.iter().filter(move |reading| {
             let is_here = match reading.point {
                 Point::Place(other) => other == place,
                 _ => false,
             };
             is_here && reading.content == Some(content) && reading.reading.property.is_none()
         });
-        readings
-            .filter_map(|reading| reading.reading.quantity())
-            .rfind(|quantity| quantity.dimension == dimension)
+        let quantities = readings.filter_map(|reading| reading.reading.quantity());
+        quantities.filter(move |quantity| quantity.dimension == dimension)
     };
     // What sat there as a meter found it before the log begins.
     let claimed = || {
@@ -128,9 +127,13 @@ fn read_at(telling: &Telling<'_, '_, '_>, place: PlaceId) -> Option<Place> {
         (made_for.dimension == dimension && made_for.number > Decimal::ZERO)
             .then_some(Read { made_for, reading })
     };
-    let taken_out = last(Content::Empty).or_else(|| last(Content::Old));
+    // What is read first after a part came out is that part; the new one may be
+    // read later, before it goes in.
+    let taken_out = of_part(Content::Empty)
+        .next()
+        .or_else(|| of_part(Content::Old).last());
     let old = of(printed, taken_out.or_else(claimed));
-    let new = of(fitted_value(telling, place), last(Content::New));
+    let new = of(fitted_value(telling, place), of_part(Content::New).last());
     if old.is_none() && new.is_none() {
         return None;
     }
