@@ -24,4 +24,5 @@ pub mod sources;
 pub mod stage;
 pub mod swaps;
 pub mod time;
+pub mod typeset;
 mod words;

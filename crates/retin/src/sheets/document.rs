@@ -23,7 +23,7 @@ pub struct Head {
     pub job: String,
     /// The unit and its serial number.
     pub unit: String,
-    /// The serial number, where one is written.
+    /// The serial number, where one is written and [`unit`](Self::unit) does not say it.
     pub serial: Option<String>,
     /// The revision of the model that the job is about, where one is written.
     pub model_revision: Option<String>,

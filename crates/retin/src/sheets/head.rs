@@ -17,11 +17,14 @@ pub fn head(title: &str, jobs: &[&CheckedJob<'_, '_>]) -> Head {
     };
     let some = |text: String| (!text.is_empty()).then_some(text);
     let unit = joined(&|job| Some(unit(job)));
-    let serial = joined(&|job| Some(job.job.facts.word(Property::Serial)?.to_owned()));
+    let serial = joined(&|job| {
+        let serial = job.job.facts.word(Property::Serial)?;
+        (!says_word(&self::unit(job), serial)).then(|| serial.to_owned())
+    });
     Head {
         title: title.to_owned(),
         job: joined(&|job| Some(job.job.number.to_owned())),
-        serial: some(serial).filter(|serial| !says_word(&unit, serial)),
+        serial: some(serial),
         unit,
         model_revision: some(joined(&|job| {
             let revision = job.job.facts.number(Property::Revision)?;

@@ -1,12 +1,12 @@
 //! What is left: board by board, step by step, the accidents, the readings and the
 //! hours.
 
-use super::Refusal;
 use super::choice::Choice;
 use super::document::{Block, Cell, Column, Document, Group, Row, Table, Width, Words};
 use super::head::head;
 use super::job::CheckedJob;
 use super::settings::Settings;
+use super::{Refusal, sentence};
 use crate::time::left::words::{Wording, to_do};
 use crate::time::left::{BoardLeft, How, StepLeft, WhatIsLeft, what_is_left};
 
@@ -28,7 +28,7 @@ pub fn left(job: &CheckedJob<'_, '_>, settings: &Settings) -> Result<Document, R
     let mut blocks = Vec::new();
     let is_whole = settings.wanted.is_everything();
     if !is_whole {
-        let only = format!("Shown here: {} only.", settings.wanted.in_words());
+        let only = format!("Shown here: only {}.", settings.wanted.in_words());
         blocks.push(Block::Paragraph(only.into()));
     }
     if let Some(left) = what_is_left(case, &case.replay, job.order.as_ref()) {
@@ -187,8 +187,7 @@ fn accidents(words: Wording<'_, '_>, left: &WhatIsLeft, blocks: &mut Vec<Block>)
         return;
     }
     heading("Accidents", blocks);
-    let mut count = words.accidents(left.accidents.len());
-    count.push('.');
+    let count = sentence(&words.accidents(left.accidents.len()));
     blocks.push(Block::Paragraph(count.into()));
     let items = left.accidents.iter().map(|accident| {
         let record = &words.replay.accidents[*accident];
@@ -218,14 +217,12 @@ fn readings(words: Wording<'_, '_>, left: &WhatIsLeft, blocks: &mut Vec<Block>) 
         cells: vec![
             Cell::Box { is_ticked: false },
             wanted.in_words(words.job).into(),
-            Cell::Blank,
         ],
         is_done: false,
     };
     let columns = vec![
         column("", Width::Content),
         column("missing", Width::Share(1.0)),
-        column("got", Width::Millimetres(30.0)),
     ];
     blocks.push(one_table(columns, left.readings.iter().map(row).collect()));
 }

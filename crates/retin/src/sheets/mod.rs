@@ -12,13 +12,18 @@ pub mod document;
 pub mod drawing;
 pub mod head;
 pub mod job;
+pub mod labels;
 pub mod left;
 pub mod map;
+pub mod orders;
 pub mod page;
+pub mod plot;
+pub mod report;
 pub mod settings;
 pub mod text;
 pub mod ticks;
 pub mod way_round;
+pub mod width;
 
 pub use document::Document;
 pub use job::{CheckedJob, FileRevision};
@@ -39,6 +44,8 @@ pub struct Sheet {
     pub narrows: bool,
     /// Whether its rows can be sorted in other ways.
     pub sorts: bool,
+    /// The same for a spreadsheet, as comma-separated values, where there is such.
+    pub table: Option<TableOf>,
 }
 
 /// Makes a document of one job.
@@ -47,6 +54,9 @@ pub type OfOne = fn(&CheckedJob<'_, '_>, &Settings) -> Result<Document, Refusal>
 pub type OfSeveral = fn(&[CheckedJob<'_, '_>], &Settings) -> Result<Document, Refusal>;
 /// Makes a document of two jobs, the old one first.
 pub type OfTwo = fn([&CheckedJob<'_, '_>; 2], &Settings) -> Result<Document, Refusal>;
+
+/// Makes a table for a spreadsheet of several jobs.
+pub type TableOf = fn(&[CheckedJob<'_, '_>], &Settings) -> Result<String, Refusal>;
 
 /// How a sheet is made.
 #[derive(Clone, Copy, Debug)]
@@ -76,6 +86,7 @@ pub const SHEETS: &[Sheet] = &[
         make: Make::One(ticks::ticks),
         narrows: true,
         sorts: true,
+        table: None,
     },
     Sheet {
         name: "map",
@@ -84,6 +95,7 @@ pub const SHEETS: &[Sheet] = &[
         make: Make::One(map::map),
         narrows: true,
         sorts: false,
+        table: None,
     },
     Sheet {
         name: "card",
@@ -92,6 +104,25 @@ pub const SHEETS: &[Sheet] = &[
         make: Make::One(card::card),
         narrows: true,
         sorts: false,
+        table: None,
+    },
+    Sheet {
+        name: "orders",
+        title: orders::TITLE,
+        says: "what to buy for one job or several, with spares, packs and price breaks",
+        make: Make::Several(orders::orders),
+        narrows: true,
+        sorts: false,
+        table: Some(orders::orders_csv),
+    },
+    Sheet {
+        name: "labels",
+        title: labels::TITLE,
+        says: "labels for the bags of one job or several",
+        make: Make::Several(labels::labels),
+        narrows: true,
+        sorts: false,
+        table: None,
     },
     Sheet {
         name: "left",
@@ -100,6 +131,7 @@ pub const SHEETS: &[Sheet] = &[
         make: Make::One(left::left),
         narrows: true,
         sorts: false,
+        table: None,
     },
     Sheet {
         name: "differences",
@@ -108,10 +140,34 @@ pub const SHEETS: &[Sheet] = &[
         make: Make::Two(differences::differences),
         narrows: false,
         sorts: false,
+        table: None,
+    },
+    Sheet {
+        name: "report",
+        title: report::TITLE,
+        says: "what was found, done and spent, for the owner, in plain words",
+        make: Make::One(report::report),
+        narrows: false,
+        sorts: false,
+        table: None,
     },
 ];
 
 /// The sheet of this name.
 pub fn find(name: &str) -> Option<&'static Sheet> {
     SHEETS.iter().find(|sheet| sheet.name == name)
+}
+
+/// A sentence with a capital at its beginning and a full stop at its end.
+pub(crate) fn sentence(text: &str) -> String {
+    let mut letters = text.chars();
+    let Some(first) = letters.next() else {
+        return String::new();
+    };
+    let end = if text.ends_with(['.', '!', '?']) {
+        ""
+    } else {
+        "."
+    };
+    format!("{}{}{end}", first.to_uppercase(), letters.as_str())
 }

@@ -1,5 +1,7 @@
 //! What may be asked of every sheet.
 
+use crate::shop::Spares;
+
 /// What may be asked of every sheet.
 #[derive(Clone, PartialEq, Eq, Default, Debug)]
 pub struct Settings {
@@ -11,6 +13,13 @@ pub struct Settings {
     pub wanted: Wanted,
     /// How the places of a step are sorted and grouped; none leaves it to the step.
     pub sort: Option<Sort>,
+    /// How many parts to order beyond the need; none leaves it to the shelf.
+    pub spares: Option<Spares>,
+    /// How label sheets are cut, by its name in [`super::labels::CUTS`]; none
+    /// takes the first cut of the paper.
+    pub cut: Option<String>,
+    /// How many labels of the first sheet are used already.
+    pub used: usize,
 }
 
 /// A size of paper.
@@ -24,6 +33,14 @@ pub enum Paper {
 }
 
 impl Paper {
+    /// Its name.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Paper::A4 => "A4",
+            Paper::Letter => "Letter",
+        }
+    }
+
     /// Width and height in millimetres, upright. ISO 216; ANSI/ASME Y14.1 size A.
     pub const fn size(self) -> (f64, f64) {
         match self {

@@ -41,8 +41,8 @@ impl WayRound {
         let found = evidence(case, place, kind);
         if let Some((one, other)) = found.conflict() {
             return WayRound::Disputed(format!(
-                "{} has {}, {} has {}",
-                one.who, one.says, other.who, other.says
+                "{} by {}, {} by {}",
+                one.says, one.who, other.says, other.who
             ));
         }
         known(case, place, &found, sign, word)
@@ -159,9 +159,9 @@ fn of_leads(case: &Case<'_>, place: PlaceId, kind: Kind) -> WayRound {
     for ((name, direction, _), who) in own.chain(claimed) {
         match lying.iter().find(|row| row.0 == name) {
             Some((_, other, first)) if *other != direction => {
+                let name = lead(name);
                 return WayRound::Disputed(format!(
-                    "{first} has {} {}, {who} has it {}",
-                    lead(name),
+                    "{name} {} by {first}, {name} {} by {who}",
                     other.word(),
                     direction.word()
                 ));
@@ -170,17 +170,23 @@ fn of_leads(case: &Case<'_>, place: PlaceId, kind: Kind) -> WayRound {
             None => lying.push((name, direction, who)),
         }
     }
-    let on = part
-        .pins
-        .iter()
-        .map(|pin| format!("{} toward {}", lead(pin.lead), net_named(case, pin.net)));
-    let lying = lying
-        .iter()
-        .map(|(name, direction, _)| format!("{} {}", lead(name), direction.word()));
-    let says: Vec<String> = on.chain(lying).collect();
-    if says.is_empty() {
-        WayRound::NotKnown
-    } else {
-        WayRound::Leads(says.join(", "))
+    let mut leads: Vec<(&str, Vec<String>)> = Vec::new();
+    let nets = part.pins.iter().map(|pin| {
+        let toward = format!("toward {}", net_named(case, pin.net));
+        (pin.lead, toward)
+    });
+    let directions = lying.iter().map(|row| (row.0, row.1.word().to_owned()));
+    for (name, says) in nets.chain(directions) {
+        match leads.iter_mut().find(|row| row.0 == name) {
+            Some(row) => row.1.push(says),
+            None => leads.push((name, vec![says])),
+        }
     }
+    if leads.is_empty() {
+        return WayRound::NotKnown;
+    }
+    let says = leads
+        .iter()
+        .map(|(name, says)| format!("{} {}", lead(name), says.join(" and ")));
+    WayRound::Leads(says.collect::<Vec<_>>().join(", "))
 }

@@ -76,7 +76,7 @@ pub fn card(job: &CheckedJob<'_, '_>, settings: &Settings) -> Result<Document, R
     let rows = Rows { job, choice };
     let mut blocks = Vec::new();
     if !settings.wanted.is_everything() {
-        let only = format!("Shown here: {} only.", settings.wanted.in_words());
+        let only = format!("Shown here: only {}.", settings.wanted.in_words());
         blocks.push(Block::Paragraph(only.into()));
     }
     blocks.push(Block::Paragraph(Words::plain(

@@ -2,15 +2,16 @@
 //! of its supply.
 
 use super::Section;
-use crate::meaning::{BoardCopy, Case, NetId, Point, Step, Target, Window};
-use crate::rules::accident_open::named;
+use crate::meaning::{BoardCopy, BoardId, Case, NetId, Point, Step, Target, Window};
 use crate::rules::limits::RAIL_SHORT;
 use crate::rules::out_of_limits::{limits_of, readings_of};
 use crate::sheets::choice::Choice;
 use crate::sheets::job::CheckedJob;
-use crate::time::bench_order::supply_rails;
-use crate::time::replay::PointReading;
+use crate::time::accidents::board_of;
+use crate::time::bench_order::{supplies, supply_rails};
+use crate::time::replay::{PointReading, is_on_net};
 use crate::time::step_progress::{Piece, is_joined, is_unpowered};
+use crate::typeset;
 use retin_syntax::tables::{Property, StepVerb};
 use retin_syntax::value::{Dimension, Quantity};
 
@@ -20,6 +21,8 @@ pub(super) struct Reading {
     pub(super) point: String,
     /// What it is to be, with its limits.
     pub(super) expected: String,
+    /// The board it is read on, where it is one.
+    pub(super) board: Option<BoardId>,
     /// What the log has, and whether it lies within the limits; none where there
     /// are no limits to hold it against.
     pub(super) found: Option<(String, Option<bool>)>,
@@ -59,9 +62,18 @@ impl<'c, 'a> Rows<'_, 'c, 'a> {
         let case = self.job.case;
         self.targets(Section::Ground, readings);
         let short = Quantity::new(RAIL_SHORT, Dimension::Resistance);
-        for rail in self.rails_without(Section::Ground) {
+        for (rail, copy) in self.rails_without(Section::Ground) {
+            let is_one = case.board(case.nets.net(rail).board).copies.len() == 1;
+            let is_here = |reading: &&PointReading<'a>| {
+                // What links join is one rail; of copies, each is read.
+                if is_one {
+                    is_joined(case, reading.point, rail)
+                } else {
+                    is_on_net(case, reading.point, rail, copy)
+                }
+            };
             let last = case.replay.readings.iter().rfind(|reading| {
-                is_joined(case, reading.point, rail)
+                is_here(reading)
                     && is_unpowered(&reading.reading)
                     && dimension_of(reading) == Some(Dimension::Resistance)
             });
@@ -70,8 +82,9 @@ impl<'c, 'a> Rows<'_, 'c, 'a> {
                 high: None,
             };
             readings.push(Reading {
-                point: format!("{} to ground", self.net(rail)),
+                point: format!("{} to ground", self.net(rail, copy)),
                 expected: format!("no target: {} is a short", window_below(short)),
+                board: Some(case.nets.net(rail).board),
                 found: last.map(|reading| self.found(reading, Some(window))),
             });
         }
@@ -79,15 +92,25 @@ impl<'c, 'a> Rows<'_, 'c, 'a> {
 
     fn rails(&self, readings: &mut Vec<Reading>) {
         let case = self.job.case;
-        self.targets(Section::Rails, readings);
-        for rail in self.rails_without(Section::Rails) {
+        // The supply alone gets power first, and its rails are read first.
+        let mut of_targets = Vec::new();
+        self.targets(Section::Rails, &mut of_targets);
+        let supplies = supplies(case);
+        let is_of_supply = |reading: &Reading| {
+            let board = reading.board.is_some_and(|board| supplies.contains(&board));
+            supplies.is_empty() || board
+        };
+        let (first, later): (Vec<Reading>, Vec<Reading>) =
+            of_targets.into_iter().partition(is_of_supply);
+        readings.extend(first);
+        for (rail, copy) in self.rails_without(Section::Rails) {
             let known = case.potentials.of(case, rail);
             let volts = |number| Quantity::new(number, Dimension::Voltage);
             let window = known.map(|known| Window {
                 low: Some(volts(known.low)),
                 high: Some(volts(known.high)),
             });
-            let readings_of_net = case.replay.readings_of_net(case, rail, 0);
+            let readings_of_net = case.replay.readings_of_net(case, rail, copy);
             let last = readings_of_net
                 .filter(|reading| {
                     reading.reading.property.is_none()
@@ -99,11 +122,13 @@ impl<'c, 'a> Rows<'_, 'c, 'a> {
                 _ => "no target, and its rail says no volts".to_owned(),
             };
             readings.push(Reading {
-                point: self.net(rail),
+                point: self.net(rail, copy),
                 expected,
+                board: Some(case.nets.net(rail).board),
                 found: last.map(|reading| self.found(reading, window)),
             });
         }
+        readings.extend(later);
     }
 
     fn ripples(&self, readings: &mut Vec<Reading>) {
@@ -117,7 +142,7 @@ impl<'c, 'a> Rows<'_, 'c, 'a> {
                 let last = readings_of(case, target, *point)
                     .filter(|reading| reading.reading.property == Some(Property::Ripple))
                     .last();
-                readings.push(ripple(self, named(case, *point), limit, last));
+                readings.push(ripple(self, case.name_of_point(*point), limit, last));
             }
         }
         for rail in supply_rails(case) {
@@ -133,22 +158,29 @@ impl<'c, 'a> Rows<'_, 'c, 'a> {
                     .readings_of_net(case, rail, 0)
                     .filter(|reading| reading.reading.property == Some(Property::Ripple))
                     .last();
-                readings.push(ripple(self, self.net(rail), limit, last));
+                readings.push(ripple(self, self.net(rail, 0), limit, last));
             }
         }
     }
 
-    /// The rails of the supply that no target of a section is about.
-    fn rails_without(&self, section: Section) -> Vec<NetId> {
+    /// The rails of the supply that no target of a section is about, on each copy of
+    /// their board.
+    fn rails_without(&self, section: Section) -> Vec<(NetId, u16)> {
         let case = self.job.case;
         let targets = || self.job.job.targets.iter();
         let mut rails = supply_rails(case);
         rails.retain(|rail| {
             let is_asked = targets()
                 .any(|target| self.section(target) == section && self.is_on(target, *rail));
-            !is_asked && self.takes(Point::Net(*rail, 0))
+            !is_asked
         });
-        rails
+        let copies = |rail: NetId| {
+            let copies = case.copies_of(case.nets.net(rail).board);
+            copies.map(move |(_, copy)| (rail, copy))
+        };
+        let all = rails.into_iter().flat_map(copies);
+        all.filter(|(rail, copy)| self.takes(Point::Net(*rail, *copy)))
+            .collect()
     }
 
     fn is_on(&self, target: &Target<'_>, rail: NetId) -> bool {
@@ -158,9 +190,8 @@ impl<'c, 'a> Rows<'_, 'c, 'a> {
             .is_some_and(|net| nets.common(net) == nets.common(rail))
     }
 
-    fn net(&self, net: NetId) -> String {
-        let net = self.job.case.nets.net(net);
-        format!("{}.{}", self.job.case.board(net.board).name, net.name)
+    fn net(&self, net: NetId, copy: u16) -> String {
+        self.job.case.name_of_point(Point::Net(net, copy))
     }
 
     /// The section that a target belongs to, by what is read there.
@@ -201,8 +232,9 @@ impl<'c, 'a> Rows<'_, 'c, 'a> {
                     .filter(|reading| reading.reading.property != Some(Property::Ripple))
                     .last();
                 readings.push(Reading {
-                    point: format!("{}{against}", named(case, *point)),
+                    point: format!("{}{against}", case.name_of_point(*point)),
                     expected: expected(target, window.as_ref()),
+                    board: board_of(case, *point).map(|copy| copy.0),
                     found: last.map(|reading| self.found(reading, window)),
                 });
             }
@@ -226,6 +258,7 @@ impl<'c, 'a> Rows<'_, 'c, 'a> {
                 readings.push(Reading {
                     point: what,
                     expected: by_step(step),
+                    board: None,
                     found: None,
                 });
             };
@@ -252,7 +285,7 @@ impl<'c, 'a> Rows<'_, 'c, 'a> {
     /// A reading of the log, and whether it lies within its limits.
     fn found(&self, reading: &PointReading<'a>, window: Option<Window>) -> (String, Option<bool>) {
         let read = &reading.reading;
-        let mut text = read.value.to_string();
+        let mut text = typeset::value(&read.value);
         if let Some(condition) = read.condition.and_then(|token| token.reserved_text()) {
             text = format!("{text} {condition}");
         }
@@ -282,7 +315,7 @@ fn dimension_of(reading: &PointReading<'_>) -> Option<Dimension> {
 }
 
 fn window_below(limit: Quantity) -> String {
-    format!("below {limit}")
+    format!("below {}", typeset::quantity(limit))
 }
 
 fn ripple(
@@ -298,6 +331,7 @@ fn ripple(
     Reading {
         point,
         expected: window_below(limit),
+        board: None,
         found: last.map(|reading| rows.found(reading, Some(window))),
     }
 }
@@ -306,11 +340,11 @@ fn ripple(
 fn expected(target: &Target<'_>, window: Option<&Window>) -> String {
     let limits = match window {
         Some(window) if target.is_solved() => {
-            format!("{}, by the circuit", window.in_words())
+            format!("{}, by the circuit", typeset::window(window))
         }
         Some(window) => with_nominal(target.nominal(), window),
         None => match target.nominal() {
-            Some(nominal) => format!("{nominal}; no limits given"),
+            Some(nominal) => format!("{}; no limits given", typeset::quantity(nominal)),
             None if target.is_solved() => "not known: the circuit is not written down".to_owned(),
             None => "no limits given".to_owned(),
         },
@@ -321,22 +355,25 @@ fn expected(target: &Target<'_>, window: Option<&Window>) -> String {
     }
 }
 
-/// A value with its limits: `15V (14.4..15.6V)`.
+/// A value with its limits: 15 V (14.4 to 15.6 V).
 fn with_nominal(nominal: Option<Quantity>, window: &Window) -> String {
     match nominal {
         Some(nominal) if window.low != window.high => {
-            format!("{nominal} ({})", window.in_words())
+            format!(
+                "{} ({})",
+                typeset::quantity(nominal),
+                typeset::window(window)
+            )
         }
-        _ => window.in_words(),
+        _ => typeset::window(window),
     }
 }
 
 /// What a step's line says of its limits.
 fn by_step(step: &Step<'_>) -> String {
     let current = step.facts.quantity(Property::Current);
-    let limit = current.map(|limit| format!("at most {limit}"));
-    let tool = (!step.with.is_empty()).then(|| format!("with {}", step.with.join(", ")));
+    let limit = current.map(|limit| format!("at most {}", typeset::quantity(limit)));
     let why = step.because.map(str::to_owned);
-    let says: Vec<String> = limit.into_iter().chain(tool).chain(why).collect();
+    let says: Vec<String> = limit.into_iter().chain(why).collect();
     says.join(", ")
 }

@@ -222,7 +222,7 @@ impl Page {
 /// What is said where a job has mistakes.
 fn errors(count: usize) -> String {
     let are = if count == 1 { "error is" } else { "errors are" };
-    format!("{count} {are} open in this job: run retin check before you work from this sheet")
+    format!("{count} {are} open: run retin check before you work from this sheet")
 }
 
 #[cfg(test)]

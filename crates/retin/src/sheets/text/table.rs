@@ -9,7 +9,7 @@ const BETWEEN: usize = 2;
 /// How far rows below a heading are set in.
 const INDENT: usize = 2;
 /// Widest word for which a column is kept wide.
-const KEPT_WORD: usize = 16;
+const KEPT_WORD: usize = 20;
 /// Columns of a place to write in.
 const BLANK: usize = 10;
 /// Most boxes on one line, where there is room for more.

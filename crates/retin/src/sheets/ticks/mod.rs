@@ -5,12 +5,12 @@ mod part;
 mod pieces;
 mod places;
 
-use super::Refusal;
 use super::choice::Choice;
 use super::document::{Block, Document, Group, Row, Table, Words};
 use super::head::head;
 use super::job::CheckedJob;
 use super::settings::{Settings, Sort};
+use super::{Refusal, sentence};
 use crate::meaning::{PlaceId, Step};
 use crate::time::Content;
 use crate::time::cautions::cautions;
@@ -33,6 +33,8 @@ type Ticked = (Piece, bool);
 /// What is done in one go.
 struct Work {
     heading: String,
+    /// As it is called where what is left of it is counted.
+    called: String,
     verb: StepVerb,
     pieces: Vec<Ticked>,
 }
@@ -56,7 +58,7 @@ pub fn ticks(job: &CheckedJob<'_, '_>, settings: &Settings) -> Result<Document, 
     };
     let mut blocks = Vec::new();
     if !settings.wanted.is_everything() {
-        let only = format!("Shown here: {} only.", settings.wanted.in_words());
+        let only = format!("Shown here: only {}.", settings.wanted.in_words());
         blocks.push(Block::Paragraph(only.into()));
     }
     sheet.open_accidents(&mut blocks);
@@ -130,7 +132,8 @@ impl Sheet<'_, '_, '_> {
         }
         self.work(
             &Work {
-                heading: step.name.to_owned(),
+                heading: step.does(),
+                called: step.name.to_owned(),
                 verb: step.verb,
                 pieces,
             },
@@ -183,11 +186,13 @@ impl Sheet<'_, '_, '_> {
         let works = [
             Work {
                 heading: "Take out".to_owned(),
+                called: "what comes out".to_owned(),
                 verb: StepVerb::Remove,
                 pieces: of(&[PlanVerb::Replace, PlanVerb::Remove], &is_out),
             },
             Work {
                 heading: "Put in".to_owned(),
+                called: "what goes in".to_owned(),
                 verb: StepVerb::Fit,
                 pieces: of(&[PlanVerb::Replace, PlanVerb::Add], &is_in),
             },
@@ -237,7 +242,7 @@ impl Sheet<'_, '_, '_> {
             let left = work.pieces.iter().filter(|piece| !piece.1).count();
             blocks.push(Block::Paragraph(Words::strong(format!(
                 "left of {}: {left} of {all}",
-                work.heading
+                work.called
             ))));
         }
     }
@@ -269,14 +274,6 @@ impl Sheet<'_, '_, '_> {
             blocks.push(Block::List(items));
         }
     }
-}
-
-/// A sentence as it stands alone: with its capital and its full stop.
-fn sentence(words: &str) -> String {
-    let mut letters = words.chars();
-    let first = letters.next().map(char::to_uppercase);
-    let begun: String = first.into_iter().flatten().chain(letters).collect();
-    format!("{begun}.")
 }
 
 /// Lines for what goes wrong, to be typed into the log later.

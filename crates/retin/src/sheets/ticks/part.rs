@@ -8,7 +8,9 @@ use crate::replacement::Replacement;
 use crate::sheets::document::Words;
 use crate::sheets::job::CheckedJob;
 use crate::sheets::way_round::WayRound;
-use crate::time::working_order::{NewParts, PRINTED, new_words, old_label};
+use crate::time::Status;
+use crate::time::working_order::{NewParts, PRINTED, new_label, new_words, old_label};
+use crate::typeset;
 use retin_syntax::Token;
 use retin_syntax::tables::{Kind, PlanVerb, Property, StepVerb};
 use retin_syntax::value::{Body, Decimal, Dimension, Quantity};
@@ -34,6 +36,8 @@ pub(super) struct Parts<'s, 'c, 'a> {
     pub(super) new: NewParts<'s, 'a>,
     /// The rules whose errors are open at a place.
     errors: BTreeMap<PlaceId, Vec<&'static str>>,
+    /// The accidents that are not proven mended at a place.
+    accidents: BTreeMap<PlaceId, String>,
 }
 
 impl<'s, 'c, 'a> Parts<'s, 'c, 'a> {
@@ -53,6 +57,7 @@ impl<'s, 'c, 'a> Parts<'s, 'c, 'a> {
             number: job.job.number,
             new,
             errors,
+            accidents: accidents(job.case),
         }
     }
 
@@ -65,9 +70,9 @@ impl<'s, 'c, 'a> Parts<'s, 'c, 'a> {
     pub(super) fn change(&self, verb: StepVerb, place: PlaceId) -> Words {
         let old = self.case.goes_by(place);
         if verb != StepVerb::Fit {
-            return Words::plain(old_label(&old, PRINTED));
+            return Words::plain(old_label(&old, PRINTED, typeset::fact));
         }
-        let mut short = old_label(&old, SHORT);
+        let mut short = old_label(&old, SHORT, typeset::fact);
         // Old and new are held apart by the arrow, and by nothing else.
         if let Some(kind) = old.kind
             && let Some(rest) = short.strip_prefix(kind.word())
@@ -117,10 +122,16 @@ impl<'s, 'c, 'a> Parts<'s, 'c, 'a> {
 
     /// What to mind: open errors, the socket, the body and the leads.
     pub(super) fn remarks(&self, verb: StepVerb, place: PlaceId) -> Words {
-        let mut words = Words::default();
-        if let Some(rules) = self.errors.get(&place) {
-            words = words.and_strong(format!("!! {}: run retin check", rules.join(", ")));
+        let mut warnings = Vec::new();
+        if let Some(rules) = self.errors.get(&place).filter(|_| verb == StepVerb::Fit) {
+            warnings.push(format!("!! {}: run retin check", rules.join(", ")));
         }
+        warnings.extend(self.accidents.get(&place).cloned());
+        let words = if warnings.is_empty() {
+            Words::default()
+        } else {
+            Words::strong(warnings.join("; "))
+        };
         let mut remarks = Vec::new();
         if verb == StepVerb::Fit {
             self.socket(place, &mut remarks);
@@ -179,14 +190,54 @@ impl<'s, 'c, 'a> Parts<'s, 'c, 'a> {
             return Some(there.join(", "));
         }
         let board = self.case.board_of(place.part).name;
-        let value = new_words(None, facts, SHORT);
+        let value = new_words(None, facts, SHORT, typeset::fact);
         Some(format!("bag {} / {board} / {value}", self.number))
+    }
+
+    /// What is in the bag of the part that a step has in hand: name, kind, value,
+    /// ratings and body.
+    pub(super) fn in_bag(&self, verb: StepVerb, place: PlaceId) -> String {
+        let label = match self.new_at(verb, place) {
+            Some(new) => new_label(&new.new, typeset::fact),
+            None => old_label(&self.case.goes_by(place), PRINTED, typeset::fact),
+        };
+        // The name stands apart from the rest by two blanks.
+        let label = label.replace("  ", " ");
+        if label.is_empty() {
+            "not described".to_owned()
+        } else {
+            label
+        }
     }
 
     /// The new part's name, where it has one: `E-10-50`.
     pub(super) fn entry(&self, verb: StepVerb, place: PlaceId) -> Option<&'s str> {
         self.new_at(verb, place)?.new.name
     }
+}
+
+/// The accidents that are not proven mended, by the place they struck.
+fn accidents(case: &Case<'_>) -> BTreeMap<PlaceId, String> {
+    let open = case
+        .replay
+        .accidents
+        .iter()
+        .filter(|record| record.status() != Status::Proven);
+    let mut accidents: BTreeMap<PlaceId, String> = BTreeMap::new();
+    for record in open {
+        let Some(place) = record.place() else {
+            continue;
+        };
+        let what = record
+            .accident
+            .map_or("accident", |accident| accident.row().words);
+        let said = format!("!! accident {}, {what}", record.number);
+        accidents
+            .entry(place)
+            .and_modify(|all| *all = format!("{all}; {said}"))
+            .or_insert(said);
+    }
+    accidents
 }
 
 /// Whether two polar parts in series stand where the old part had no polarity.
@@ -200,7 +251,7 @@ fn is_back_to_back(new: &Replacement<'_, '_>) -> bool {
 /// What goes in, without its body: `10uF 50V`; two parts together as such.
 fn new_in_short(new: &Replacement<'_, '_>) -> String {
     let described = |facts| {
-        let words = new_words(None, facts, SHORT);
+        let words = new_words(None, facts, SHORT, typeset::fact);
         if words.is_empty() {
             new.new.called()
         } else {
@@ -227,8 +278,8 @@ fn kept_together(words: &str) -> String {
     words.replace(' ', "\u{a0}")
 }
 
-fn mm(number: Decimal) -> Quantity {
-    Quantity::new(number, Dimension::Length)
+fn mm(number: Decimal) -> String {
+    typeset::quantity(Quantity::new(number, Dimension::Length))
 }
 
 /// What differs between the old body and the new one, as far as the hands mind it.
