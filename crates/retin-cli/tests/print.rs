@@ -119,6 +119,74 @@ fn a_sheet_is_written_where_it_is_wanted() {
 }
 
 #[test]
+fn pages_are_written_beside_where_one_is() {
+    let bench = bench();
+    let (said, _) = bench.run(&["print", "ticks", "job.retin"], 0);
+    assert_eq!(said, "26-102-ticks.pdf\n");
+    let first = fs::read(bench.path("26-102-ticks.pdf")).unwrap();
+    assert!(first.starts_with(b"%PDF-"));
+    // The same file prints the same pages.
+    bench.run(&["print", "ticks", "job.retin"], 0);
+    assert_eq!(fs::read(bench.path("26-102-ticks.pdf")).unwrap(), first);
+    let (said, _) = bench.run(&["print", "ticks", "job.retin", "--form", "html"], 0);
+    assert_eq!(said, "26-102-ticks.html\n");
+    let html = bench.read("26-102-ticks.html");
+    assert!(html.starts_with("<!DOCTYPE html>"), "{}", &html[..80]);
+    assert!(html.contains("toward rail V15, east"));
+    let output = bench
+        .retin(&["print", "ticks", "job.retin", "--to", "-"])
+        .output()
+        .unwrap();
+    assert_eq!(output.stdout, first);
+}
+
+#[test]
+fn an_order_has_its_table_beside_it() {
+    let bench = bench();
+    let (said, _) = bench.run(&["print", "orders", "job.retin"], 0);
+    assert_eq!(said, "26-102-orders.pdf\n26-102-orders.csv\n");
+    let table = bench.read("26-102-orders.csv");
+    assert!(
+        table.lines().any(|line| line.contains("E-10-50")),
+        "{table}"
+    );
+    let arguments = ["print", "orders", "job.retin", "--form", "csv", "--to", "-"];
+    let (shown, _) = bench.run(&arguments, 0);
+    assert_eq!(shown, table);
+    let (more, _) = bench.run(&[&arguments[..], &["--spares", "30"]].concat(), 0);
+    assert_ne!(more, table);
+}
+
+#[test]
+fn labels_are_cut_as_asked() {
+    let bench = bench();
+    let (said, _) = bench.run(
+        &[
+            "print",
+            "labels",
+            "job.retin",
+            "--labels",
+            "48.5x25.4",
+            "--used",
+            "6",
+        ],
+        0,
+    );
+    assert_eq!(said, "26-102-labels.pdf\n");
+    let letter = [
+        "print",
+        "labels",
+        "job.retin",
+        "--labels",
+        "70x37",
+        "--paper",
+        "letter",
+    ];
+    let (_, err) = bench.run(&letter, 2);
+    insta::assert_snapshot!(err);
+}
+
+#[test]
 fn no_sheet_is_written_over_a_job() {
     let bench = bench();
     let arguments = [
@@ -155,6 +223,10 @@ fn what_does_not_go_together_is_refused() {
         vec!["card", "job.retin", "--step", "fill"],
         vec!["ticks", "job.retin", "--board", "psu,mixer"],
         vec!["ticks", "nothing.retin"],
+        vec!["ticks", "job.retin", "--form", "csv"],
+        vec!["ticks", "job.retin", "--used", "3"],
+        vec!["labels", "job.retin", "--spares", "3"],
+        vec!["report", "job.retin", "--board", "psu"],
     ]
     .map(|arguments| {
         let mut all = vec!["print"];
@@ -232,12 +304,12 @@ fn two_revisions_differ_on_paper() {
 fn every_option_is_documented() {
     let (help, _) = Bench::new().run(&["print", "--help"], 0);
     let page = include_str!("../../../syntax/print.md");
-    let options = help
-        .split_whitespace()
-        .filter(|word| word.starts_with("--"))
-        .map(|word| word.trim_end_matches([',', ';', '.', ']']));
+    let lines = help.lines().map(str::trim_start);
+    let options = lines
+        .filter(|line| line.starts_with("--"))
+        .filter_map(|line| line.split_whitespace().next());
     let mut count = 0;
-    for option in options.filter(|option| !["--help", "--form"].contains(option)) {
+    for option in options {
         assert!(page.contains(&format!("`{option}")), "{option}");
         count += 1;
     }

@@ -31,7 +31,15 @@ fn bench() -> Bench {
 
 #[test]
 fn one_list_serves_several_jobs() {
-    let (out, _) = bench().run(&["print", "orders", "jobs/1.retin", "jobs/2.retin"], 0);
+    let arguments = [
+        "print",
+        "orders",
+        "jobs/1.retin",
+        "jobs/2.retin",
+        "--form",
+        "text",
+    ];
+    let (out, _) = bench().run(&arguments, 0);
     insta::assert_snapshot!(out);
 }
 

@@ -400,14 +400,13 @@ fn every_sheet_carries_its_head_and_is_the_same_twice() {
 #[test]
 fn every_sheet_is_documented() {
     let page = include_str!("../../../syntax/print.md");
-    let headings: BTreeSet<&str> = page
-        .lines()
-        .filter_map(|line| line.strip_prefix("## "))
-        .collect();
     let names: BTreeSet<&str> = SHEETS.iter().map(|sheet| sheet.name).collect();
     assert_eq!(names.len(), SHEETS.len(), "two sheets have one name");
     for sheet in SHEETS {
-        let heading = format!("`{}`: {}", sheet.name, sheet.title.to_lowercase());
-        assert!(headings.contains(heading.as_str()), "## {heading}");
+        let heading = format!("## `{}`: ", sheet.name);
+        assert!(
+            page.lines().any(|line| line.starts_with(&heading)),
+            "{heading}"
+        );
     }
 }

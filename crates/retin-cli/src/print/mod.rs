@@ -1,6 +1,7 @@
 //! `retin print`: a job on paper.
 
 mod form;
+mod photos;
 mod revision;
 mod target;
 
@@ -11,8 +12,8 @@ use clap::ValueEnum;
 use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser as _};
 use form::Form;
 use retin::meaning::Case;
-use retin::sheets::head::head;
 use retin::sheets::labels::CUTS;
+use retin::sheets::page::PageSetting;
 use retin::sheets::settings::{Paper, Sort, Wanted};
 use retin::sheets::{CheckedJob, Document, Make, Refusal, SHEETS, Settings, Sheet, find};
 use retin::shop::Spares;
@@ -91,19 +92,21 @@ pub struct Arguments {
     /// what goes in bag by bag, everything else board by board.
     #[arg(long, value_enum, value_name = "KEY")]
     sort: Option<SortName>,
-    /// Spare parts to order beyond the need: `none`, a number, or a share such as `10%`;
-    /// else as the shelf says, or a tenth and one at least.
-    #[arg(long, value_name = "HOW-MANY", value_parser = Spares::read, help_heading = "Orders and labels")]
+    /// How many parts to order beyond the need: `none`, a count, or a share such as
+    /// `10%`. Without it as many as the shelf asks for, else a tenth and one at least.
+    #[arg(long, value_name = "COUNT", value_parser = Spares::read, help_heading = "Orders")]
     spares: Option<Spares>,
-    /// How the sheets of labels are cut, by the measure of a label: `70x37`.
-    #[arg(long, value_name = "CUT", value_parser = cuts(), help_heading = "Orders and labels")]
+    /// How the sheet of labels is cut, by the measure of one label in mm; without it the
+    /// first of the paper.
+    #[arg(long, value_name = "CUT", value_parser = cuts(), help_heading = "Labels")]
     labels: Option<String>,
-    /// Labels of the first sheet that are used already.
+    /// How many labels of the first sheet are used already.
     #[arg(
         long,
         value_name = "COUNT",
         default_value_t = 0,
-        help_heading = "Orders and labels"
+        hide_default_value = true,
+        help_heading = "Labels"
     )]
     used: usize,
     /// The folder that holds everything a job may use.
@@ -117,10 +120,11 @@ Examples:
   retin print ticks jobs/26-031.retin --step fill --sort board --big
   retin print ticks jobs/26-031.retin --board ch1..ch4 --kind electrolytic
   retin print ticks jobs/26-031.retin --form text  on the terminal
+  retin print map jobs/26-031.retin --board psu --to psu.html
+  retin print orders jobs/*.retin                  one order for all, and its table
+  retin print labels jobs/26-031.retin --labels 48.5x25.4 --used 6
   retin print ticks HEAD~3:jobs/26-031.retin       as it was three commits ago
-  retin print orders jobs/26-031.retin jobs/26-032.retin --spares 2
-  retin print orders jobs/26-031.retin --to order.csv
-  retin print labels jobs/26-031.retin --labels 63.5x38.1 --used 5
+  retin print differences HEAD:jobs/26-031.retin jobs/26-031.retin
 
 Exit status: 0 printed, 2 wrong use or a file that cannot be read or written.";
 
@@ -135,11 +139,12 @@ fn sheets() -> impl clap::builder::TypedValueParser<Value = &'static Sheet> {
 
 /// The cuts of label sheets, as they are named on the command line.
 fn cuts() -> PossibleValuesParser {
-    PossibleValuesParser::new(CUTS.iter().map(|row| {
-        let (columns, rows) = (row.cut.columns, row.cut.rows);
-        let paper = row.paper.name();
-        PossibleValue::new(row.name).help(format!("{columns} by {rows} on {paper}"))
-    }))
+    let names = CUTS.iter().map(|cut| {
+        let (columns, rows) = (cut.cut.columns, cut.cut.rows);
+        let paper = cut.paper.name();
+        PossibleValue::new(cut.name).help(format!("{columns} by {rows} on {paper}"))
+    });
+    PossibleValuesParser::new(names)
 }
 
 /// A size of paper, as it is named on the command line.
@@ -203,21 +208,13 @@ pub fn run(arguments: &Arguments) -> io::Result<Status> {
         return Ok(Status::Failed);
     };
     let settings = settings(arguments);
-    if let Some(table) = table(arguments, &jobs, &settings) {
-        let status = match table {
-            Ok(table) => {
-                let jobs: Vec<&CheckedJob<'_, '_>> = jobs.iter().collect();
-                let head = head(arguments.sheet.title, &jobs);
-                target::put(arguments, &head, Form::Csv, table.as_bytes())?
-            }
-            Err(refusal) => {
-                complain(&refusal.reason);
-                Status::Failed
-            }
-        };
-        let is_whole = !tell_unreadable(&versions);
-        return Ok(if is_whole { status } else { Status::Failed });
-    }
+    let table = match arguments.sheet.table.map(|table| table(&jobs, &settings)) {
+        Some(Err(refusal)) => {
+            complain(&refusal.reason);
+            return Ok(Status::Failed);
+        }
+        table => table.and_then(Result::ok),
+    };
     let document = match make(arguments.sheet, &jobs, &settings) {
         Ok(document) => document,
         Err(refusal) => {
@@ -225,7 +222,13 @@ pub fn run(arguments: &Arguments) -> io::Result<Status> {
             return Ok(Status::Failed);
         }
     };
-    let status = target::write(arguments, &settings, &document)?;
+    let printed = target::Printed {
+        document: &document,
+        table: table.as_deref(),
+        setting: PageSetting::from(&settings),
+        photos: &|path| photos::read(&versions, path),
+    };
+    let status = target::write(arguments, &printed)?;
     Ok(if tell_unreadable(&versions) {
         Status::Failed
     } else {
@@ -255,29 +258,24 @@ fn misuse(arguments: &Arguments) -> Option<String> {
             sheet.name
         ));
     }
-    if !sheet.sorts && arguments.sort.is_some() {
-        return Some(format!("--sort is not for {}", sheet.name));
-    }
-    if arguments.spares.is_some() && sheet.name != "orders" {
-        return Some(format!(
-            "--spares is for orders, and not for {}",
-            sheet.name
-        ));
-    }
-    if (arguments.labels.is_some() || arguments.used > 0) && sheet.name != "labels" {
-        return Some(format!(
-            "--labels and --used are for labels, and not for {}",
-            sheet.name
-        ));
-    }
-    let form = Form::of(arguments.form, arguments.to.as_deref());
-    if form == Form::Csv && sheet.csv().is_none() {
-        return Some(format!(
-            "{} has no table for a spreadsheet; orders has",
-            sheet.name
-        ));
-    }
-    None
+    let is_asked = [
+        ("--sort", arguments.sort.is_some() && !sheet.sorts),
+        (
+            "--spares",
+            arguments.spares.is_some() && sheet.name != "orders",
+        ),
+        (
+            "--labels",
+            arguments.labels.is_some() && sheet.name != "labels",
+        ),
+        ("--used", arguments.used > 0 && sheet.name != "labels"),
+        (
+            "--form csv",
+            Form::of(arguments.form, arguments.to.as_deref()) == Form::Csv && sheet.table.is_none(),
+        ),
+    ];
+    let option = is_asked.iter().find(|(_, is_asked)| *is_asked);
+    option.map(|(option, _)| format!("{option} is not for {}", sheet.name))
 }
 
 /// The jobs with their checks; what holds no job is told.
@@ -318,17 +316,6 @@ fn settings(arguments: &Arguments) -> Settings {
         cut: arguments.labels.clone(),
         used: arguments.used,
     }
-}
-
-/// The table for a spreadsheet, where that form is asked for.
-fn table(
-    arguments: &Arguments,
-    jobs: &[CheckedJob<'_, '_>],
-    settings: &Settings,
-) -> Option<Result<String, Refusal>> {
-    let form = Form::of(arguments.form, arguments.to.as_deref());
-    let make = arguments.sheet.csv().filter(|_| form == Form::Csv)?;
-    Some(make(jobs, settings))
 }
 
 fn make(

@@ -44,6 +44,8 @@ pub struct Sheet {
     pub narrows: bool,
     /// Whether its rows can be sorted in other ways.
     pub sorts: bool,
+    /// The same for a spreadsheet, as comma-separated values, where there is such.
+    pub table: Option<TableOf>,
 }
 
 /// Makes a document of one job.
@@ -52,6 +54,9 @@ pub type OfOne = fn(&CheckedJob<'_, '_>, &Settings) -> Result<Document, Refusal>
 pub type OfSeveral = fn(&[CheckedJob<'_, '_>], &Settings) -> Result<Document, Refusal>;
 /// Makes a document of two jobs, the old one first.
 pub type OfTwo = fn([&CheckedJob<'_, '_>; 2], &Settings) -> Result<Document, Refusal>;
+
+/// Makes a table for a spreadsheet of several jobs.
+pub type TableOf = fn(&[CheckedJob<'_, '_>], &Settings) -> Result<String, Refusal>;
 
 /// How a sheet is made.
 #[derive(Clone, Copy, Debug)]
@@ -81,6 +86,7 @@ pub const SHEETS: &[Sheet] = &[
         make: Make::One(ticks::ticks),
         narrows: true,
         sorts: true,
+        table: None,
     },
     Sheet {
         name: "map",
@@ -89,6 +95,7 @@ pub const SHEETS: &[Sheet] = &[
         make: Make::One(map::map),
         narrows: true,
         sorts: false,
+        table: None,
     },
     Sheet {
         name: "card",
@@ -97,6 +104,7 @@ pub const SHEETS: &[Sheet] = &[
         make: Make::One(card::card),
         narrows: true,
         sorts: false,
+        table: None,
     },
     Sheet {
         name: "orders",
@@ -105,6 +113,7 @@ pub const SHEETS: &[Sheet] = &[
         make: Make::Several(orders::orders),
         narrows: true,
         sorts: false,
+        table: Some(orders::orders_csv),
     },
     Sheet {
         name: "labels",
@@ -113,6 +122,7 @@ pub const SHEETS: &[Sheet] = &[
         make: Make::Several(labels::labels),
         narrows: true,
         sorts: false,
+        table: None,
     },
     Sheet {
         name: "left",
@@ -121,6 +131,7 @@ pub const SHEETS: &[Sheet] = &[
         make: Make::One(left::left),
         narrows: true,
         sorts: false,
+        table: None,
     },
     Sheet {
         name: "differences",
@@ -129,6 +140,7 @@ pub const SHEETS: &[Sheet] = &[
         make: Make::Two(differences::differences),
         narrows: false,
         sorts: false,
+        table: None,
     },
     Sheet {
         name: "report",
@@ -137,34 +149,25 @@ pub const SHEETS: &[Sheet] = &[
         make: Make::One(report::report),
         narrows: false,
         sorts: false,
+        table: None,
     },
 ];
-
-/// Makes a table for a spreadsheet, as comma-separated values.
-pub type Csv = fn(&[CheckedJob<'_, '_>], &Settings) -> Result<String, Refusal>;
-
-/// The sheets that can also be had as a table for a spreadsheet, by name.
-const TABLES: &[(&str, Csv)] = &[("orders", orders::orders_csv)];
-
-impl Sheet {
-    /// How its table for a spreadsheet is made, where it has one.
-    pub fn csv(&self) -> Option<Csv> {
-        TABLES
-            .iter()
-            .find(|row| row.0 == self.name)
-            .map(|row| row.1)
-    }
-}
 
 /// The sheet of this name.
 pub fn find(name: &str) -> Option<&'static Sheet> {
     SHEETS.iter().find(|sheet| sheet.name == name)
 }
 
-/// A sentence as it stands alone: with its capital and its full stop.
-pub(crate) fn sentence(words: &str) -> String {
-    let mut letters = words.chars();
-    let first = letters.next().map(char::to_uppercase);
-    let begun: String = first.into_iter().flatten().chain(letters).collect();
-    format!("{begun}.")
+/// A sentence with a capital at its beginning and a full stop at its end.
+pub(crate) fn sentence(text: &str) -> String {
+    let mut letters = text.chars();
+    let Some(first) = letters.next() else {
+        return String::new();
+    };
+    let end = if text.ends_with(['.', '!', '?']) {
+        ""
+    } else {
+        "."
+    };
+    format!("{}{}{end}", first.to_uppercase(), letters.as_str())
 }

@@ -126,8 +126,8 @@ pub fn items(
         Item {
             place: *place,
             bag: match fitted {
-                Some(replacement) => new_label(&replacement.new),
-                None => old_label(&old, PRINTED),
+                Some(replacement) => new_label(&replacement.new, written),
+                None => old_label(&old, PRINTED, written),
             },
             height: heights(case, new, verb, *place).map(|(_, most)| most),
             board: case.copy_of(*place),
@@ -185,9 +185,17 @@ pub const PRINTED: &[Property] = &[
     Property::Body,
 ];
 
+/// How the value of a fact is spelled; none leaves it out.
+pub type Spelling = fn(&FactValue<'_>) -> Option<String>;
+
+/// As the files write it.
+fn written(value: &FactValue<'_>) -> Option<String> {
+    value.in_words()
+}
+
 /// A new part in words: `E-10-50  electrolytic 10uF 50V 5x11`.
-fn new_label(new: &NewSide<'_, '_>) -> String {
-    let described = |facts: &Facts<'_>| new_words(new.kind, facts, PRINTED);
+pub fn new_label(new: &NewSide<'_, '_>, spelling: Spelling) -> String {
+    let described = |facts: &Facts<'_>| new_words(new.kind, facts, PRINTED, spelling);
     let first = described(new.facts);
     let first = match new.name {
         Some(name) if first.is_empty() => name.to_owned(),
@@ -205,27 +213,28 @@ fn new_label(new: &NewSide<'_, '_>) -> String {
 }
 
 /// Some properties of a new part in words, behind its kind where one is given.
-pub fn new_words(kind: Option<Kind>, facts: &Facts<'_>, printed: &[Property]) -> String {
-    label(kind, printed, |property| {
-        facts.get(property).map(|stated| &stated.value)
-    })
+pub fn new_words(
+    kind: Option<Kind>,
+    facts: &Facts<'_>,
+    printed: &[Property],
+    spelling: Spelling,
+) -> String {
+    let stated = |property| facts.get(property).map(|stated| &stated.value);
+    label(kind, printed, |property| spelling(stated(property)?))
 }
 
 /// Some properties of an old part in words, behind its kind.
-pub fn old_label(old: &GoingBy<'_, '_>, printed: &[Property]) -> String {
-    label(old.kind, printed, |property| {
-        old.get(property).map(|stated| &stated.1.value)
-    })
+pub fn old_label(old: &GoingBy<'_, '_>, printed: &[Property], spelling: Spelling) -> String {
+    let stated = |property| old.get(property).map(|stated| &stated.1.value);
+    label(old.kind, printed, |property| spelling(stated(property)?))
 }
 
-fn label<'f, 'a: 'f>(
+fn label(
     kind: Option<Kind>,
     printed: &[Property],
-    stated: impl Fn(Property) -> Option<&'f FactValue<'a>>,
+    stated: impl Fn(Property) -> Option<String>,
 ) -> String {
-    let words = printed
-        .iter()
-        .filter_map(|property| stated(*property)?.in_words());
+    let words = printed.iter().filter_map(|property| stated(*property));
     let kind = kind.map(|kind| kind.word().to_owned());
     kind.into_iter().chain(words).collect::<Vec<_>>().join(" ")
 }

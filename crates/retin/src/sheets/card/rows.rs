@@ -3,7 +3,6 @@
 
 use super::Section;
 use crate::meaning::{BoardCopy, BoardId, Case, NetId, Point, Step, Target, Window};
-use crate::rules::accident_open::named;
 use crate::rules::limits::RAIL_SHORT;
 use crate::rules::out_of_limits::{limits_of, readings_of};
 use crate::sheets::choice::Choice;
@@ -12,6 +11,7 @@ use crate::time::accidents::board_of;
 use crate::time::bench_order::{supplies, supply_rails};
 use crate::time::replay::{PointReading, is_on_net};
 use crate::time::step_progress::{Piece, is_joined, is_unpowered};
+use crate::typeset;
 use retin_syntax::tables::{Property, StepVerb};
 use retin_syntax::value::{Dimension, Quantity};
 
@@ -142,7 +142,7 @@ impl<'c, 'a> Rows<'_, 'c, 'a> {
                 let last = readings_of(case, target, *point)
                     .filter(|reading| reading.reading.property == Some(Property::Ripple))
                     .last();
-                readings.push(ripple(self, named(case, *point), limit, last));
+                readings.push(ripple(self, case.name_of_point(*point), limit, last));
             }
         }
         for rail in supply_rails(case) {
@@ -191,7 +191,7 @@ impl<'c, 'a> Rows<'_, 'c, 'a> {
     }
 
     fn net(&self, net: NetId, copy: u16) -> String {
-        named(self.job.case, Point::Net(net, copy))
+        self.job.case.name_of_point(Point::Net(net, copy))
     }
 
     /// The section that a target belongs to, by what is read there.
@@ -232,7 +232,7 @@ impl<'c, 'a> Rows<'_, 'c, 'a> {
                     .filter(|reading| reading.reading.property != Some(Property::Ripple))
                     .last();
                 readings.push(Reading {
-                    point: format!("{}{against}", named(case, *point)),
+                    point: format!("{}{against}", case.name_of_point(*point)),
                     expected: expected(target, window.as_ref()),
                     board: board_of(case, *point).map(|copy| copy.0),
                     found: last.map(|reading| self.found(reading, window)),
@@ -285,7 +285,7 @@ impl<'c, 'a> Rows<'_, 'c, 'a> {
     /// A reading of the log, and whether it lies within its limits.
     fn found(&self, reading: &PointReading<'a>, window: Option<Window>) -> (String, Option<bool>) {
         let read = &reading.reading;
-        let mut text = read.value.to_string();
+        let mut text = typeset::value(&read.value);
         if let Some(condition) = read.condition.and_then(|token| token.reserved_text()) {
             text = format!("{text} {condition}");
         }
@@ -315,7 +315,7 @@ fn dimension_of(reading: &PointReading<'_>) -> Option<Dimension> {
 }
 
 fn window_below(limit: Quantity) -> String {
-    format!("below {limit}")
+    format!("below {}", typeset::quantity(limit))
 }
 
 fn ripple(
@@ -340,11 +340,11 @@ fn ripple(
 fn expected(target: &Target<'_>, window: Option<&Window>) -> String {
     let limits = match window {
         Some(window) if target.is_solved() => {
-            format!("{}, by the circuit", window.in_words())
+            format!("{}, by the circuit", typeset::window(window))
         }
         Some(window) => with_nominal(target.nominal(), window),
         None => match target.nominal() {
-            Some(nominal) => format!("{nominal}; no limits given"),
+            Some(nominal) => format!("{}; no limits given", typeset::quantity(nominal)),
             None if target.is_solved() => "not known: the circuit is not written down".to_owned(),
             None => "no limits given".to_owned(),
         },
@@ -355,20 +355,24 @@ fn expected(target: &Target<'_>, window: Option<&Window>) -> String {
     }
 }
 
-/// A value with its limits: `15V (14.4..15.6V)`.
+/// A value with its limits: 15 V (14.4 to 15.6 V).
 fn with_nominal(nominal: Option<Quantity>, window: &Window) -> String {
     match nominal {
         Some(nominal) if window.low != window.high => {
-            format!("{nominal} ({})", window.in_words())
+            format!(
+                "{} ({})",
+                typeset::quantity(nominal),
+                typeset::window(window)
+            )
         }
-        _ => window.in_words(),
+        _ => typeset::window(window),
     }
 }
 
 /// What a step's line says of its limits.
 fn by_step(step: &Step<'_>) -> String {
     let current = step.facts.quantity(Property::Current);
-    let limit = current.map(|limit| format!("at most {limit}"));
+    let limit = current.map(|limit| format!("at most {}", typeset::quantity(limit)));
     let why = step.because.map(str::to_owned);
     let says: Vec<String> = limit.into_iter().chain(why).collect();
     says.join(", ")

@@ -9,7 +9,8 @@ use crate::sheets::document::Words;
 use crate::sheets::job::CheckedJob;
 use crate::sheets::way_round::WayRound;
 use crate::time::Status;
-use crate::time::working_order::{NewParts, PRINTED, new_words, old_label};
+use crate::time::working_order::{NewParts, PRINTED, new_label, new_words, old_label};
+use crate::typeset;
 use retin_syntax::Token;
 use retin_syntax::tables::{Kind, PlanVerb, Property, StepVerb};
 use retin_syntax::value::{Body, Decimal, Dimension, Quantity};
@@ -69,9 +70,9 @@ impl<'s, 'c, 'a> Parts<'s, 'c, 'a> {
     pub(super) fn change(&self, verb: StepVerb, place: PlaceId) -> Words {
         let old = self.case.goes_by(place);
         if verb != StepVerb::Fit {
-            return Words::plain(old_label(&old, PRINTED));
+            return Words::plain(old_label(&old, PRINTED, typeset::fact));
         }
-        let mut short = old_label(&old, SHORT);
+        let mut short = old_label(&old, SHORT, typeset::fact);
         // Old and new are held apart by the arrow, and by nothing else.
         if let Some(kind) = old.kind
             && let Some(rest) = short.strip_prefix(kind.word())
@@ -189,8 +190,24 @@ impl<'s, 'c, 'a> Parts<'s, 'c, 'a> {
             return Some(there.join(", "));
         }
         let board = self.case.board_of(place.part).name;
-        let value = new_words(None, facts, SHORT);
+        let value = new_words(None, facts, SHORT, typeset::fact);
         Some(format!("bag {} / {board} / {value}", self.number))
+    }
+
+    /// What is in the bag of the part that a step has in hand: name, kind, value,
+    /// ratings and body.
+    pub(super) fn in_bag(&self, verb: StepVerb, place: PlaceId) -> String {
+        let label = match self.new_at(verb, place) {
+            Some(new) => new_label(&new.new, typeset::fact),
+            None => old_label(&self.case.goes_by(place), PRINTED, typeset::fact),
+        };
+        // The name stands apart from the rest by two blanks.
+        let label = label.replace("  ", " ");
+        if label.is_empty() {
+            "not described".to_owned()
+        } else {
+            label
+        }
     }
 
     /// The new part's name, where it has one: `E-10-50`.
@@ -234,7 +251,7 @@ fn is_back_to_back(new: &Replacement<'_, '_>) -> bool {
 /// What goes in, without its body: `10uF 50V`; two parts together as such.
 fn new_in_short(new: &Replacement<'_, '_>) -> String {
     let described = |facts| {
-        let words = new_words(None, facts, SHORT);
+        let words = new_words(None, facts, SHORT, typeset::fact);
         if words.is_empty() {
             new.new.called()
         } else {
@@ -261,8 +278,8 @@ fn kept_together(words: &str) -> String {
     words.replace(' ', "\u{a0}")
 }
 
-fn mm(number: Decimal) -> Quantity {
-    Quantity::new(number, Dimension::Length)
+fn mm(number: Decimal) -> String {
+    typeset::quantity(Quantity::new(number, Dimension::Length))
 }
 
 /// What differs between the old body and the new one, as far as the hands mind it.

@@ -1,9 +1,10 @@
 //! What is not done part by part: boards, rails, links, and the unit as a whole.
 
 use super::{Sheet, Ticked, Work, foot, without_empty_columns};
-use crate::meaning::{BoardCopy, BoardId, Case, NetId, Step, names};
+use crate::meaning::{BoardCopy, BoardId, Case, NetId, Step, Window, names};
 use crate::sheets::document::{Cell, Column, Group, NamedBox, Row, Table, Width, Words};
 use crate::time::step_progress::Piece;
+use crate::typeset;
 use retin_syntax::Token;
 use retin_syntax::tables::{Property, StepVerb};
 use retin_syntax::value::{Dimension, Value};
@@ -111,7 +112,9 @@ fn boards_table(
                 },
                 Words::strong(named).into(),
                 title(copies[0].0.0).into(),
-                limit.map_or_else(nothing, |limit| format!("at most {limit}").into()),
+                limit.map_or_else(nothing, |limit| {
+                    format!("at most {}", typeset::quantity(limit)).into()
+                }),
                 if write.is_some() {
                     Cell::Blank
                 } else {
@@ -197,7 +200,7 @@ fn expected(sheet: &Sheet<'_, '_, '_>, net: NetId, is_off: bool) -> String {
         let limit = window.low.or(window.high);
         let is_ohms = limit.is_some_and(|limit| limit.dimension == Dimension::Resistance);
         if is_ohms == is_off {
-            return window.in_words();
+            return typeset::window(&window);
         }
     }
     if is_off {
@@ -211,13 +214,14 @@ fn expected(sheet: &Sheet<'_, '_, '_>, net: NetId, is_off: bool) -> String {
     let rail = case.nets.net(net).rail.as_ref();
     let volts = rail.and_then(|rail| {
         let (low, high) = rail.facts.range(Property::Volts)?;
-        let value = if low == high {
-            low.to_string()
-        } else {
-            Value::Range { low, high }.to_string()
+        let volts = Window {
+            low: Some(low),
+            high: Some(high),
         };
-        let tolerance = rail.facts.tolerance();
-        Some(tolerance.map_or(value.clone(), |tolerance| format!("{value} {tolerance}")))
+        let tolerance = rail.facts.tolerance().map(Value::Tolerance);
+        let tolerance = tolerance.map(|tolerance| typeset::value(&tolerance));
+        let said = std::iter::once(typeset::window(&volts)).chain(tolerance);
+        Some(said.collect::<Vec<_>>().join(" "))
     });
     volts.unwrap_or_else(|| "no target".to_owned())
 }
@@ -230,7 +234,7 @@ fn links_table(case: &Case<'_>, pieces: &[Ticked]) -> Table {
         let link = case.link(*link);
         let boards = names::compress(link.boards.iter().map(|copy| case.name_of_copy(*copy)));
         let joints = link.joints.map_or_else(String::new, |joints| {
-            format!("{} joints", joints.normalize())
+            format!("{}\u{a0}joints", joints.normalize())
         });
         let row = Row {
             cells: vec![

@@ -183,24 +183,14 @@ fn bag_block(
     verb: StepVerb,
     bag: crate::time::working_order::Bag,
 ) -> Block {
-    let label: Vec<&str> = bag.label.split_whitespace().collect();
     let count = bag.places.len();
+    let first = bag.places.first();
+    let label = first.map_or_else(String::new, |place| sheet.parts.in_bag(verb, *place));
+    let pieces = if count == 1 { "piece" } else { "pieces" };
     let mut says = vec![String::new()];
-    says.push(format!(
-        "{count} {}",
-        if count == 1 { "piece" } else { "pieces" }
-    ));
+    says.push(format!("{count}\u{a0}{pieces}"));
     says.push(height(bag.height));
-    says.extend(
-        bag.places
-            .first()
-            .and_then(|place| sheet.parts.bag(verb, *place)),
-    );
-    let label = if label.is_empty() {
-        "not described".to_owned()
-    } else {
-        label.join(" ")
-    };
+    says.extend(first.and_then(|place| sheet.parts.bag(verb, *place)));
     Block {
         heading: Some(Words::strong(label).and(says.join(", "))),
         places: bag.places,
