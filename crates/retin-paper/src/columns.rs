@@ -122,10 +122,9 @@ fn ask(table: &Table, index: usize, sizes: Sizes, room: f64) -> Asks {
             Cell::Boxes(boxes) => {
                 let one = boxes::natural_width(boxes, sizes);
                 least = least.max(one);
-                // Several beside one another, as long as they leave half the page.
-                wish = wish
-                    .max((one * boxes.len().min(8) as f64 * 1.1).min(room / 2.0))
-                    .max(one);
+                // Several beside one another, as long as they leave room for words.
+                let several = one * boxes.len() as f64 * 1.2;
+                wish = wish.max(several.min(room / 4.0)).max(one);
             }
             Cell::Blank => {}
         }

@@ -98,7 +98,7 @@ mod tests {
         let usual = (' '..='~').chain("\u{a0}°±µ·×ÄÖÜßéñΩμ→−".chars());
         for sign in usual {
             for is_strong in [false, true] {
-                let known = retin::sheets::map::letters::width(&sign.to_string(), is_strong, 1.0);
+                let known = retin::sheets::width::width(&sign.to_string(), is_strong, 1.0);
                 let read = advance(sign, is_strong);
                 assert!((known - read).abs() < 1e-9, "{sign}: {known}, not {read}");
             }

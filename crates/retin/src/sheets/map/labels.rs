@@ -5,8 +5,8 @@
 //! same places.
 
 use super::geometry::{Area, Rectangle, at, crosses, distance};
-use super::letters::{ASCENT, DESCENT, width};
 use crate::sheets::drawing::Point;
+use crate::sheets::width::{ASCENT, DESCENT, width};
 
 /// From one base line to the next, in parts of the size.
 const LEADING: f64 = 1.12;
@@ -167,7 +167,9 @@ impl<'a> Page<'a> {
         let middle = bounds.middle();
         let size = self.ground.size;
         let forms = self.forms(of);
-        for form in &forms {
+        // Read upwards only in a body that is itself upright.
+        let is_upright = bounds.height() > 1.3 * bounds.width();
+        for form in forms.iter().filter(|form| is_upright || !form.is_upright) {
             let (width, height) = form.extent(size);
             if width > bounds.width() || height > bounds.height() {
                 continue;

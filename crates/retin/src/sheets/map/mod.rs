@@ -6,7 +6,6 @@
 
 mod geometry;
 mod labels;
-pub mod letters;
 mod places;
 mod signs;
 mod tiles;
@@ -303,10 +302,12 @@ impl Setter<'_, '_, '_> {
         if board.unplaced.is_empty() {
             return;
         }
-        let heading = if board.placed.is_empty() {
-            "Parts by zone"
-        } else {
-            "Parts without a position, by zone"
+        let has_zones = board.unplaced.iter().any(|part| !part.zone.is_empty());
+        let heading = match (board.placed.is_empty(), has_zones) {
+            (true, true) => "Parts by zone",
+            (true, false) => "Parts",
+            (false, true) => "Parts without a position, by zone",
+            (false, false) => "Parts without a position",
         };
         self.heading(2, heading.into());
         let mut zones: Vec<&str> = board
@@ -330,10 +331,12 @@ impl Setter<'_, '_, '_> {
                 }
             }
             Group {
-                heading: Some(if zone.is_empty() {
-                    "no zone".into()
-                } else {
-                    format!("zone {zone}").into()
+                heading: has_zones.then(|| {
+                    if zone.is_empty() {
+                        "no zone".into()
+                    } else {
+                        format!("zone {zone}").into()
+                    }
                 }),
                 rows: alike
                     .into_iter()

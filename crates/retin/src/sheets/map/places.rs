@@ -16,6 +16,7 @@ use crate::sheets::way_round::WayRound;
 use crate::time::minutes::places_worked_on;
 use crate::time::working_order::NewParts;
 use crate::time::{AccidentRecord, Content, Status};
+use crate::typeset;
 use retin_syntax::Token;
 use retin_syntax::tables::{Direction, Kind, PlanVerb, Property};
 use retin_syntax::value::{Body, Decimal};
@@ -615,14 +616,14 @@ fn is_gone(case: &Case<'_>, place: PlaceId) -> bool {
 /// The value or type of what belongs in a place.
 fn value(old: &GoingBy<'_, '_>, new: Option<&Replacement<'_, '_>>) -> String {
     if let Some(new) = new {
-        let value = new.new.value().map(|value| value.to_string());
+        let value = new.new.value().map(typeset::quantity);
         let word = |property| new.new.facts.word(property).map(str::to_owned);
         return value
             .or_else(|| word(Property::Device))
             .or_else(|| new.new.name.map(str::to_owned))
             .unwrap_or_default();
     }
-    let value = old.quantity(Property::Value).map(|value| value.to_string());
+    let value = old.quantity(Property::Value).map(typeset::quantity);
     value
         .or_else(|| old.word(Property::Device).map(str::to_owned))
         .unwrap_or_default()

@@ -2,11 +2,11 @@
 
 use super::geometry::{Area, Rectangle, at, distance};
 use super::labels::{Ground, Label, REACH, Stands, Wants, place};
-use super::letters::{ASCENT, CAPITAL, DESCENT, width};
 use super::places::{Damage, OnBoard, Pad, Placed, Shape as Body, Sign, Way};
 use super::signs::{Signs, cross_hair, damage, letter, minus, plus, rule, text, texts_last};
 use crate::sheets::drawing::{Drawing, Look, Point, Shape};
 use crate::sheets::page::Extent;
+use crate::sheets::width::{ASCENT, CAPITAL, DESCENT, width};
 
 /// Room for the rule below a board, in millimetres.
 pub(super) const RULE: f64 = 11.0;
@@ -396,11 +396,14 @@ fn body_shapes(
     shapes.push(edge);
     if matches!(placed.body, Body::Turned(_) | Body::Unknown) {
         signs.vague = true;
-        shapes.push(Shape::Circle {
-            middle: body.middle,
-            radius: 0.3,
-            look: Look::filled(0.0),
-        });
+        // A question mark stands in its place.
+        if placed.way == Way::Clear || !placed.is_wanted {
+            shapes.push(Shape::Circle {
+                middle: body.middle,
+                radius: 0.3,
+                look: Look::filled(0.0),
+            });
+        }
     }
     if placed.is_empty {
         signs.empty = true;
