@@ -132,6 +132,22 @@ pub(super) struct OnBoard {
     pub damage: Vec<Damage>,
 }
 
+impl Placed {
+    /// Two corners of a square around the body, with this much more on each side.
+    fn corners(&self, more: f64) -> [Point; 2] {
+        let reach = more
+            + match self.body {
+                Shape::Round(radius) | Shape::Turned(radius) => radius,
+                Shape::Oblong { length, width, .. } => length.max(width) / 2.0,
+                Shape::Unknown => 1.5,
+            };
+        [
+            at(self.middle.x - reach, self.middle.y - reach),
+            at(self.middle.x + reach, self.middle.y + reach),
+        ]
+    }
+}
+
 impl OnBoard {
     /// Whether anything of it is asked for.
     pub(super) fn is_wanted(&self) -> bool {
@@ -149,19 +165,34 @@ impl OnBoard {
                 bottom: depth,
             };
         }
-        let reaches = self.placed.iter().flat_map(|placed| {
-            let reach = match placed.body {
-                Shape::Round(radius) | Shape::Turned(radius) => radius,
-                Shape::Oblong { length, width, .. } => length.max(width) / 2.0,
-                Shape::Unknown => 1.5,
-            } + 3.0;
-            let middle = placed.middle;
-            [
-                at(middle.x - reach, middle.y - reach),
-                at(middle.x + reach, middle.y + reach),
-            ]
-        });
+        let reaches = self.placed.iter().flat_map(|placed| placed.corners(3.0));
         Rectangle::holding(&reaches.collect::<Vec<_>>())
+    }
+
+    /// The piece of `cut` around the parts of these names.
+    pub(super) fn around(&self, names: &[String], cut: Rectangle) -> Rectangle {
+        let parts = self
+            .placed
+            .iter()
+            .filter(|placed| names.contains(&placed.name));
+        let corners: Vec<Point> = parts.flat_map(|placed| placed.corners(6.0)).collect();
+        if corners.is_empty() {
+            return cut;
+        }
+        let around = Rectangle::holding(&corners);
+        Rectangle {
+            left: around.left.max(cut.left),
+            right: around.right.min(cut.right),
+            top: around.top.max(cut.top),
+            bottom: around.bottom.min(cut.bottom),
+        }
+    }
+
+    /// Whether the middle of a part lies in a piece of the board.
+    pub(super) fn has_parts_on(&self, cut: &Rectangle) -> bool {
+        self.placed
+            .iter()
+            .any(|placed| cut.holds_point(placed.middle))
     }
 }
 

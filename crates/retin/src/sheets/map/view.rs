@@ -124,7 +124,7 @@ fn draw(board: &OnBoard, look: Looked, margin: f64, over: f64, says: String) -> 
         width: board_width,
         height: board_height,
         radius: 0.0,
-        look: if board.size.is_some() && !look.is_tile {
+        look: if board.size.is_some() && look.cut == board.field() {
             Look::line(0.5)
         } else {
             Look::dashes(0.25)
