@@ -186,6 +186,7 @@ module.exports = grammar({
         $.shelf,
         $.packages,
         $.devices,
+        $.minutes,
         $.job,
         $.found,
         $.plan,
@@ -281,7 +282,8 @@ module.exports = grammar({
           ),
         ),
       ),
-    go_by: ($) => line($, seq("go", "by", field("source", $.source))),
+    go_by: ($) => line($, $._going_by),
+    _going_by: ($) => seq("go", "by", field("source", $.source)),
     part_section: ($) => line($, seq("section", field("name", $._name), described($, "part"))),
     exception: ($) => line($, seq("on", field("copies", $._names), optional($._part_facts))),
 
@@ -343,12 +345,26 @@ module.exports = grammar({
         $.shelf_setting,
       ),
 
+    minutes: ($) => line($, "minutes", $.pace),
+    pace: ($) =>
+      line(
+        $,
+        seq(
+          field("verb", alias($.step_verb, $.verb)),
+          commas($._paced),
+          $.value,
+          optional(seq("per", choice("lead", "joint", $._no_word))),
+        ),
+      ),
+    _paced: ($) =>
+      choice($.kind, $.family, alias("socketed", $.choice), "board", "rail", "link", $._no_word),
+
     // ---- The job ----
 
     job: ($) => line($, seq("job", field("name", $._name), field("title", optional($.text))), $.job_setting),
 
     found: ($) => line($, "found", $.survey),
-    survey: ($) => line($, seq(field("name", $._names), choice($._claim, described($, "part")))),
+    survey: ($) => line($, seq(field("name", $._names), choice($._going_by, $._claim, described($, "part")))),
 
     plan: ($) => line($, "plan", $.plan_line, $.accept),
     plan_line: ($) =>
