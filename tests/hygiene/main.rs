@@ -65,6 +65,17 @@ fn only_one_crate_parses_and_only_one_draws() {
         );
     }
     assert!(!manifest("retin").contains("ariadne"));
+    for crate_name in ["retin-syntax", "retin", "retin-cli"] {
+        assert!(
+            !manifest(crate_name).contains("typst"),
+            "typst belongs to retin-paper"
+        );
+    }
+    assert!(manifest("retin-paper").contains("typst"));
+    assert!(
+        !manifest("retin").contains("retin-paper"),
+        "dependencies point one way"
+    );
     assert!(
         !manifest("retin-syntax").contains("retin ="),
         "dependencies point one way"

@@ -6,4 +6,5 @@ pub mod ebnf;
 pub mod generate;
 pub mod published;
 pub mod python;
+pub mod specimen;
 pub mod whole_job;

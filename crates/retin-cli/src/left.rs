@@ -3,7 +3,6 @@
 mod bar;
 mod json;
 mod text;
-mod words;
 
 use crate::Status;
 use crate::one_job::{self, Names};
@@ -12,6 +11,7 @@ use crate::terminal::{Color, complain, shows_every_character, width_of_output};
 use retin::meaning::{Case, Job};
 use retin::replacement::replacements;
 use retin::time::Replay;
+use retin::time::left::words::Wording;
 use retin::time::left::{WhatIsLeft, what_is_left};
 use retin::time::order::order;
 use std::io::{self, Write};
@@ -52,6 +52,7 @@ struct Printed<'c, 'a> {
     case: &'c Case<'a>,
     job: &'c Job<'a>,
     replay: &'c Replay<'a>,
+    words: Wording<'c, 'a>,
     left: WhatIsLeft,
 }
 
@@ -89,6 +90,7 @@ fn print(
         case,
         job,
         replay,
+        words: Wording { case, job, replay },
         left,
     };
     match arguments.output {

@@ -15,6 +15,7 @@ mod man;
 mod merge;
 mod one_job;
 mod output;
+mod print;
 mod read;
 mod replace;
 mod select;
@@ -22,6 +23,7 @@ mod serve;
 mod start;
 mod steps;
 mod terminal;
+mod version;
 mod volts;
 mod work;
 
@@ -47,6 +49,7 @@ Examples:
                                   what changed, in the words of the bench
   retin gate power jobs/26-031.retin  does anything stand in the way of first power?
   retin left jobs/26-031.retin    what is left to do
+  retin print ticks jobs/26-031.retin  a sheet of boxes to tick, for the bench
   retin work corner 10k 10nF      compute something
 
 Exit status: 0 nothing wrong, 1 errors found, 2 wrong use or a file that cannot be read.";
@@ -60,6 +63,7 @@ enum Command {
     Left(left::Arguments),
     Steps(steps::Arguments),
     Volts(volts::Arguments),
+    Print(print::Arguments),
     Compare(compare::Arguments),
     Merge(merge::Arguments),
     Serve(serve::Arguments),
@@ -118,6 +122,7 @@ fn run(arguments: Arguments) -> io::Result<Status> {
         Command::Left(arguments) => left::run(&arguments),
         Command::Steps(arguments) => steps::run(&arguments),
         Command::Volts(arguments) => volts::run(&arguments),
+        Command::Print(arguments) => print::run(&arguments),
         Command::Compare(arguments) => compare::run(&arguments),
         Command::Merge(arguments) => merge::run(&arguments),
         Command::Serve(arguments) => serve::run(&arguments),

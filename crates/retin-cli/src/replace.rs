@@ -33,12 +33,24 @@ pub fn replace(path: &Path, text: impl AsRef<[u8]>) -> Result<(), String> {
 /// # Errors
 /// When there is such a file, or its folder does not take it: the reason, as
 /// the end of a sentence.
-pub fn create(path: &Path, text: &str) -> Result<(), String> {
+pub fn create(path: &Path, text: impl AsRef<[u8]>) -> Result<(), String> {
     let folder = path.parent().unwrap_or(Path::new("."));
-    write_beside(folder, text.as_bytes(), None)
+    write_beside(folder, text.as_ref(), None)
         .and_then(|beside| beside.persist_noclobber(path).map_err(io::Error::from))
         .map(|_| ())
         .map_err(|error| format!("its folder does not take it, {}", trouble(&error)))
+}
+
+/// Writes a file whole or not at all, whether there is one already or not.
+///
+/// # Errors
+/// As [`replace`] and [`create`].
+pub fn write(path: &Path, text: impl AsRef<[u8]>) -> Result<(), String> {
+    if path.exists() {
+        replace(path, text)
+    } else {
+        create(path, text)
+    }
 }
 
 fn write_beside(

@@ -145,23 +145,6 @@ impl Steps<'_, '_> {
         missing
     }
 
-    /// What a step does, as its line says it: `fit every pot with tweezers`.
-    fn does(&self, step: usize) -> String {
-        let step = &self.job.steps[step];
-        let mut words = vec![step.verb.word()];
-        if !step.about.written.is_empty() {
-            words.push(step.about.written);
-        }
-        let with = step.with.join(", ");
-        if !with.is_empty() {
-            words.extend(["with", &with]);
-        }
-        if let Some(condition) = step.condition.and_then(|token| token.reserved_text()) {
-            words.push(condition);
-        }
-        words.join(" ")
-    }
-
     fn name(&self, step: usize) -> &str {
         self.job.steps[step].name
     }

@@ -57,6 +57,15 @@ pub struct EvidenceOn {
     nets: Option<(NetId, NetId)>,
 }
 
+/// Where the deciding lead belongs, as far as the sources say it.
+#[derive(Clone, Copy, PartialEq, Eq, Default, Debug)]
+pub struct WayRound {
+    /// The net it is on, of all that are joined the one that stands for them.
+    pub net: Option<NetId>,
+    /// The direction it lies in.
+    pub direction: Option<Direction>,
+}
+
 /// A direction and the net that the lead lying there is on.
 #[derive(Clone, Copy, PartialEq, Debug)]
 struct Tie {
@@ -362,6 +371,38 @@ impl EvidenceOn {
                     other_of(self.nets?, tie.net)
                 }
             }
+        }
+    }
+
+    /// Where the deciding lead belongs by the strongest source of each sort; a beep
+    /// test makes a direction of a net, and a net of a direction.
+    pub fn way_round(&self) -> WayRound {
+        let mut way = WayRound::default();
+        for evidence in &self.evidence {
+            match evidence.points {
+                Points::Net(net) => way.net = way.net.or(Some(net)),
+                Points::Direction(direction) => {
+                    way.direction = way.direction.or(Some(direction));
+                }
+            }
+        }
+        WayRound {
+            net: way
+                .net
+                .or_else(|| self.as_net(Points::Direction(way.direction?))),
+            direction: way.direction.or_else(|| self.as_direction(way.net?)),
+        }
+    }
+
+    /// The direction of the lead that is on a net, where a beep test ties the two.
+    fn as_direction(&self, net: NetId) -> Option<Direction> {
+        let tie = self.tie?;
+        if net == tie.net {
+            Some(tie.direction)
+        } else if other_of(self.nets?, tie.net) == Some(net) {
+            Some(tie.direction.opposite())
+        } else {
+            None
         }
     }
 

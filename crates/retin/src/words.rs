@@ -31,6 +31,11 @@ pub(crate) fn listed(items: &[String]) -> String {
     }
 }
 
+/// A count with what is counted, one or several: "1 part", "3 parts".
+pub(crate) fn counted(count: usize, one: &str, several: &str) -> String {
+    format!("{count} {}", if count == 1 { one } else { several })
+}
+
 /// A sentence with its places filled in: `{place}` becomes the subject, and
 /// `{place asks}` the subject with its verb, which follows the count of places.
 pub(crate) fn told_of(sentence: &str, subject: &str, is_one: bool) -> String {

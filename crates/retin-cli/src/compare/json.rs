@@ -1,8 +1,8 @@
 //! The differences for programs; described in syntax/output.md.
 
-use super::version::Version;
 use crate::check::found::{Spot, Text};
 use crate::check::json::{Range, range};
+use crate::version::Version;
 use retin::compare::{self, Change};
 use serde::Serialize;
 use std::io::{self, Write};

@@ -2,17 +2,16 @@
 
 mod json;
 mod text;
-mod version;
 
 use crate::Status;
 use crate::output::Output;
 use crate::terminal::{Color, complain};
+use crate::version::{self, Version};
 use retin::compare::compare;
 use retin::meaning::Case;
 use std::env;
 use std::io::{self, BufWriter, Write as _};
 use std::path::PathBuf;
-use version::Version;
 
 /// Say what differs between two files, or two revisions of one.
 ///

@@ -1,8 +1,8 @@
 //! The differences for a person, board by board.
 
-use super::version::Version;
 use crate::terminal::{HEADING, harmless, styled};
-use retin::compare::{Change, Topic};
+use crate::version::Version;
+use retin::compare::Change;
 use std::io::{self, Write};
 
 /// Prints a headline with the count, then the differences of each board.
@@ -27,8 +27,8 @@ pub fn print(
         "{}",
         styled(&format!("{count} {names}"), HEADING, colored)
     )?;
-    for group in changes.chunk_by(|one, other| title(one) == title(other)) {
-        let title = title(&group[0]);
+    for group in changes.chunk_by(|one, other| one.title() == other.title()) {
+        let title = group[0].title();
         let title = harmless(&format!("{title}: {}", counted(group.len())));
         writeln!(out, "\n{}", styled(&title, HEADING, colored))?;
         for change in group {
@@ -36,15 +36,6 @@ pub fn print(
         }
     }
     Ok(())
-}
-
-/// What a change is told below.
-fn title(change: &Change) -> &str {
-    match (&change.board, change.topic) {
-        (Some(board), _) => board,
-        (None, Topic::Shelf) => "the shelves",
-        (None, _) => "the whole unit",
-    }
 }
 
 fn counted(count: usize) -> String {

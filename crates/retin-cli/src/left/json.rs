@@ -1,13 +1,14 @@
 //! What is left for programs. The form is described in `syntax/output.md`; a
 //! change that could break a reader raises [`VERSION`].
 
-use super::{Printed, words};
+use super::Printed;
 use crate::check::found::Texts;
 use crate::check::json::{Range, range};
 use crate::one_job::Names;
 use retin::meaning::{BoardCopy, PartId};
 use retin::time::Status;
 use retin::time::left::{BoardLeft, How, LeftParts, StepLeft};
+use retin::time::progress::Left;
 use retin::time::readings_wanted::What;
 use retin_syntax::value::Decimal;
 use serde::Serialize;
@@ -103,7 +104,7 @@ pub(super) fn print(
         let entry = printed.job.log.get(record.entry);
         AccidentValue {
             number: record.number,
-            what: printed.accident(record),
+            what: printed.words.accident(record),
             is_repaired: record.status() != Status::Open,
             at: entry.map(|entry| range(&texts.spot(printed.case, entry.origin), &name)),
         }
@@ -160,6 +161,18 @@ fn seconds(seconds: Decimal) -> String {
     seconds.round_dp(3).normalize().to_string()
 }
 
+/// What is left to do, for programs.
+fn key(what: Left) -> &'static str {
+    match what {
+        Left::Replace => "replace",
+        Left::Remove => "remove",
+        Left::Fit => "fit",
+        Left::Chip => "chip",
+        Left::TakenOut => "taken-out",
+        Left::Inspect => "inspect",
+    }
+}
+
 impl<'a> Printed<'_, 'a> {
     fn board_value(&self, board: &BoardLeft) -> BoardValue<'_> {
         let copies = board.copies.iter();
@@ -185,7 +198,7 @@ impl<'a> Printed<'_, 'a> {
     fn left_values(&self, left: &LeftParts) -> Vec<LeftValue<'_>> {
         left.iter()
             .map(|(what, parts)| LeftValue {
-                what: words::key(*what),
+                what: key(*what),
                 parts: self.part_names(parts),
             })
             .collect()
@@ -193,7 +206,7 @@ impl<'a> Printed<'_, 'a> {
 
     fn step_value<'s>(&'s self, step: &'s StepLeft) -> StepValue<'s> {
         StepValue {
-            name: self.step(step.step),
+            name: self.words.step(step.step),
             state: match step.how {
                 How::Done => "done",
                 How::Begun => "begun",
@@ -202,8 +215,12 @@ impl<'a> Printed<'_, 'a> {
             },
             done: step.progress.done.len(),
             left: step.progress.left.len(),
-            remaining: self.pieces(step),
-            waits_for: step.waits_for.iter().map(|step| self.step(*step)).collect(),
+            remaining: self.words.pieces(step),
+            waits_for: step
+                .waits_for
+                .iter()
+                .map(|step| self.words.step(*step))
+                .collect(),
             accidents: step.accidents.iter().map(|index| index + 1).collect(),
             seconds_to_go: seconds(step.seconds),
             missing: step.missing.as_deref(),

@@ -6,8 +6,6 @@ use crate::check::found::Texts;
 use crate::one_job::Names;
 use crate::terminal::{HEADING, NAME, harmless, styled};
 use retin::time::left::{BoardLeft, How, StepLeft};
-use retin::time::minutes::in_words;
-use retin_syntax::value::Decimal;
 use std::io::{self, Write};
 
 /// How it is printed.
@@ -101,24 +99,17 @@ fn boards(printed: &Printed<'_, '_>, look: Look, out: &mut dyn Write) -> io::Res
     if printed.left.boards.is_empty() {
         return writeln!(out, "  the plan works on no part");
     }
+    let words = printed.words;
     let row = |board: &BoardLeft| {
-        let (done, all) = (board.done.len(), board.work());
-        let each = if board.copies.len() > 1 { " each" } else { "" };
-        let parts = if all == 1 { "part" } else { "parts" };
-        let says = if board.left.is_empty() {
-            format!("all of {all} {parts} done{each}")
-        } else {
-            format!("{done} of {all} {parts} done{each}")
-        };
-        let mut below = printed.beside(board);
+        let mut below = words.beside(board);
         if !board.left.is_empty() {
-            below.push(format!("left: {}", printed.work(&board.left)));
+            below.push(format!("left: {}", words.work(&board.left)));
         }
         Row {
-            name: printed.copies(&board.copies),
-            done,
-            all,
-            says,
+            name: words.copies(&board.copies),
+            done: board.done.len(),
+            all: board.work(),
+            says: words.done(board),
             below,
         }
     };
@@ -131,43 +122,27 @@ fn steps(printed: &Printed<'_, '_>, look: Look, out: &mut dyn Write) -> io::Resu
     if printed.left.steps.is_empty() {
         return writeln!(out, "  the job has no steps");
     }
+    let words = printed.words;
     let row = |step: &StepLeft| {
         let done = step.progress.done.len();
-        let all = done + step.progress.left.len();
-        let time = time(step);
         let mut below = Vec::new();
-        let waits = printed.waits_for(step);
-        let says = match step.how {
-            How::Done => "done".to_owned(),
-            How::Begun => format!("{done} of {all} done; {time} to go"),
-            How::Free => format!("can begin; {time}"),
-            How::Waits => format!("waits for {waits}; {time}"),
-        };
         if step.how == How::Begun {
-            below.push(format!("left: {}", printed.pieces(step)));
+            below.push(format!("left: {}", words.pieces(step)));
+            let waits = words.waits_for(step);
             if !waits.is_empty() {
                 below.push(format!("still to come first: {waits}"));
             }
         }
         Row {
-            name: printed.step(step.step).to_owned(),
+            name: words.step(step.step).to_owned(),
             done,
-            all,
-            says,
+            all: done + step.progress.left.len(),
+            says: words.state(step),
             below,
         }
     };
     let all: Vec<Row> = printed.left.steps.iter().map(row).collect();
     rows(&all, look, out)
-}
-
-/// What is left of a step's time.
-fn time(step: &StepLeft) -> String {
-    match &step.missing {
-        Some(_) if step.seconds.is_zero() => "its time is not known".to_owned(),
-        Some(_) => format!("more than {}", in_words(step.seconds)),
-        None => format!("about {}", in_words(step.seconds)),
-    }
 }
 
 fn accidents(
@@ -176,17 +151,12 @@ fn accidents(
     look: Look,
     out: &mut dyn Write,
 ) -> io::Result<()> {
-    let all = printed.replay.accidents.len();
-    if all == 0 {
+    if printed.replay.accidents.is_empty() {
         return Ok(());
     }
     title("Accidents", look, out)?;
     let open = &printed.left.accidents;
-    match (open.len(), all) {
-        (0, 1) => writeln!(out, "  the one that happened is repaired and proven")?,
-        (0, _) => writeln!(out, "  all {all} are repaired and proven")?,
-        (open, _) => writeln!(out, "  {open} of {all} open")?,
-    }
+    writeln!(out, "  {}", printed.words.accidents(open.len()))?;
     let texts = Texts::default();
     for accident in open {
         let record = &printed.replay.accidents[*accident];
@@ -198,8 +168,8 @@ fn accidents(
         let text = format!(
             "{}. {}: {}{}",
             record.number,
-            printed.accident(record),
-            printed.status(record),
+            printed.words.accident(record),
+            printed.words.status(record),
             at.unwrap_or_default()
         );
         writeln!(out, "  {}", harmless(&text))?;
@@ -224,26 +194,6 @@ fn readings(printed: &Printed<'_, '_>, look: Look, out: &mut dyn Write) -> io::R
 fn hours(printed: &Printed<'_, '_>, look: Look, out: &mut dyn Write) -> io::Result<()> {
     title("Hours", look, out)?;
     let hours = printed.left.hours;
-    let spent = in_words(Decimal::from(hours.spent) * Decimal::from(60));
-    if hours.spent == 0 {
-        writeln!(out, "  spent: the log shows none")?;
-    } else {
-        writeln!(out, "  spent: {spent} between entries of the log")?;
-    }
-    let Some(to_go) = hours.to_go else {
-        return writeln!(out, "  to go: not known, since the job has no steps");
-    };
-    let text = match (to_go.is_zero(), hours.unknown) {
-        (true, 0) => "none".to_owned(),
-        (false, 0) => format!("about {}", in_words(to_go)),
-        (_, 1) => format!(
-            "more than {}; the time of 1 step is not known whole",
-            in_words(to_go)
-        ),
-        (_, count) => format!(
-            "more than {}; the times of {count} steps are not known whole",
-            in_words(to_go)
-        ),
-    };
-    writeln!(out, "  to go: {text}")
+    writeln!(out, "  spent: {}", hours.spent_in_words())?;
+    writeln!(out, "  to go: {}", hours.to_go_in_words())
 }

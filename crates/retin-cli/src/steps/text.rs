@@ -64,7 +64,7 @@ pub(super) fn all(steps: &Steps<'_, '_>, colored: bool, out: &mut dyn Write) -> 
             "{:>3}  {}  {time:>times_width$}  {}",
             number + 1,
             styled(&name, NAME, colored),
-            harmless(&steps.does(*step)),
+            harmless(&steps.job.steps[*step].does()),
         )?;
         below(steps, *step, out)?;
     }
@@ -198,7 +198,7 @@ pub(super) fn one(
         &new_parts(&steps.chosen),
         &steps.job.steps[step],
     );
-    let heading = format!("{}: {}", steps.name(step), steps.does(step));
+    let heading = format!("{}: {}", steps.name(step), steps.job.steps[step].does());
     writeln!(out, "{}", styled(&harmless(&heading), HEADING, colored))?;
     let places: usize = bags.iter().map(|bag| bag.places.len()).sum();
     if places == 0 {

@@ -132,6 +132,15 @@ impl Change {
         names.join(", ")
     }
 
+    /// What it is told below: its board, the shelves, or the whole unit.
+    pub fn title(&self) -> &str {
+        match (&self.board, self.topic) {
+            (Some(board), _) => board,
+            (None, Topic::Shelf) => "the shelves",
+            (None, _) => "the whole unit",
+        }
+    }
+
     /// The difference as a sentence without a full stop.
     pub fn sentence(&self) -> String {
         say::sentence(self)

@@ -9,7 +9,7 @@ use super::{
 use crate::sources::{FileId, Origin};
 use retin_syntax::tables::{ClaimSource, Kind, Property};
 use retin_syntax::tree::{self, LineId, Record, Word};
-use retin_syntax::value::{Dimension, Value};
+use retin_syntax::value::{self, Decimal, Dimension, Value};
 use std::sync::Arc;
 
 /// Reads a `model` section.
@@ -199,6 +199,7 @@ pub(super) fn board<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
         is_wiring: section.heading.kind == tree::HeadingKind::Wiring,
         facts: Facts::default(),
         zones: Vec::new(),
+        zone_corners: Vec::new(),
         parts: Vec::new(),
     });
     lines(reader, section, id);
@@ -228,15 +229,21 @@ fn lines<'a>(reader: &mut Reader<'a>, section: Section<'a>, board: BoardId) {
                 let name = reader.word(file, *name);
                 reader.case.nets.declare(board, name, origin);
             }
-            Record::Zone { name, .. } => {
+            Record::Zone { name, corners } => {
                 let origin = Origin {
                     file,
                     span: name.span,
                 };
                 let name = reader.word(file, *name);
-                reader.case.boards[board.0 as usize]
-                    .zones
-                    .push((name, origin));
+                let corners = corners.map(|corner| length(reader.word(file, corner)));
+                let board = &mut reader.case.boards[board.0 as usize];
+                board.zones.push((name, origin));
+                board.zone_corners.push(match corners {
+                    [Some(left), Some(lower), Some(right), Some(upper)] => {
+                        Some([left, lower, right, upper])
+                    }
+                    _ => None,
+                });
             }
             _ => {}
         }
@@ -265,6 +272,17 @@ fn lines<'a>(reader: &mut Reader<'a>, section: Section<'a>, board: BoardId) {
             }
             _ => {}
         }
+    }
+}
+
+/// A length in mm, with or without its unit.
+fn length(text: &str) -> Option<Decimal> {
+    match value::read(text).ok()? {
+        Value::Number(number) => Some(number),
+        Value::Quantity(quantity) if quantity.dimension == Dimension::Length => {
+            Some(quantity.number)
+        }
+        _ => None,
     }
 }
 

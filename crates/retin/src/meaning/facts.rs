@@ -112,6 +112,17 @@ impl<'a> FactValue<'a> {
             _ => None,
         }
     }
+
+    /// What stands for itself in a list of properties: a value, a name or a
+    /// reserved word.
+    pub fn in_words(&self) -> Option<String> {
+        match self {
+            FactValue::Value(value) => Some(value.to_string()),
+            FactValue::Word(word) => Some((*word).to_owned()),
+            FactValue::Choice(token) => token.reserved_text().map(str::to_owned),
+            _ => None,
+        }
+    }
 }
 
 /// A fact with its value read.

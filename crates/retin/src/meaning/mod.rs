@@ -107,6 +107,9 @@ pub struct Board<'a> {
     pub facts: Facts<'a>,
     /// Named zones.
     pub zones: Vec<(&'a str, Origin)>,
+    /// The corners of each of them, lower left and upper right, in mm from the
+    /// board's lower left corner; none where they cannot be read.
+    pub zone_corners: Vec<Option<[Decimal; 4]>>,
     /// Its parts, in the order written.
     pub parts: Vec<PartId>,
 }

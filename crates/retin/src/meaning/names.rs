@@ -99,6 +99,17 @@ fn letters(first: &str, last: &str) -> Option<Vec<String>> {
     )
 }
 
+/// What names are sorted by, so that C2 comes before C10: their letters, their
+/// number, and what follows it.
+pub fn in_order(name: &str) -> (&str, u64, &str) {
+    let start = name.find(|letter: char| letter.is_ascii_digit());
+    let (letters, rest) = name.split_at(start.unwrap_or(name.len()));
+    let end = rest.find(|letter: char| !letter.is_ascii_digit());
+    let (digits, behind) = rest.split_at(end.unwrap_or(rest.len()));
+    // More digits than any number has come last.
+    (letters, digits.parse().unwrap_or(u64::MAX), behind)
+}
+
 /// First and last name of a run, and the last one's letters and number where it counts on.
 type Run<'n> = (&'n str, &'n str, Option<(&'n str, u32)>);
 
@@ -172,6 +183,13 @@ mod tests {
             Err(RangeProblem::TooMany)
         );
         assert_eq!(expand("foo..bar"), Err(RangeProblem::NotCountable));
+    }
+
+    #[test]
+    fn names_are_sorted_by_their_numbers() {
+        let mut names = ["R1", "C10", "C2b", "C2", "K", "C2a"];
+        names.sort_by_key(|name| in_order(name));
+        assert_eq!(names, ["C2", "C2a", "C2b", "C10", "K", "R1"]);
     }
 
     #[test]

@@ -39,6 +39,24 @@ pub struct Step<'a> {
     pub facts: Facts<'a>,
 }
 
+impl Step<'_> {
+    /// What it does, as its line says it: `fit every pot with tweezers`.
+    pub fn does(&self) -> String {
+        let mut words = vec![self.verb.word()];
+        if !self.about.written.is_empty() {
+            words.push(self.about.written);
+        }
+        let with = self.with.join(", ");
+        if !with.is_empty() {
+            words.extend(["with", &with]);
+        }
+        if let Some(condition) = self.condition.and_then(|token| token.reserved_text()) {
+            words.push(condition);
+        }
+        words.join(" ")
+    }
+}
+
 /// One name behind `after`.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub struct Waits {

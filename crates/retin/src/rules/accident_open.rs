@@ -79,8 +79,8 @@ fn one(case: &Case<'_>, answers: &Answers<'_, '_>, record: &AccidentRecord<'_>) 
     let measure = match (record.point, mended.to.or(record.to)) {
         (Some(from), Some(to)) => format!(
             "measure it and write `measured {} to {} 0.1ohm{sides}`, with what the meter shows",
-            named(case, from),
-            named(case, to)
+            case.name_of_point(from),
+            case.name_of_point(to)
         ),
         _ => format!(
             "measure from there to the next part on that net, and write `measured … to … 0.1ohm{sides}`, with what the meter shows"
@@ -131,20 +131,9 @@ fn one(case: &Case<'_>, answers: &Answers<'_, '_>, record: &AccidentRecord<'_>) 
 
 /// ` at ch3.C41.-`
 fn point_in_words(case: &Case<'_>, point: Option<Point<'_>>) -> String {
-    point.map_or_else(String::new, |point| format!(" at {}", named(case, point)))
-}
-
-/// A point as the log names it.
-pub(super) fn named(case: &Case<'_>, point: Point<'_>) -> String {
-    match point {
-        Point::Pad(pad) => format!("{}.{}", case.name_of(pad.place), pad.lead),
-        Point::Place(place) => case.name_of(place),
-        Point::Net(net, copy) => {
-            let net = case.nets.net(net);
-            format!("{}.{}", case.name_of_copy((net.board, copy)), net.name)
-        }
-        Point::Board(board) => case.name_of_copy(board).to_owned(),
-    }
+    point.map_or_else(String::new, |point| {
+        format!(" at {}", case.name_of_point(point))
+    })
 }
 
 fn consequence(accident: Option<Accident>) -> &'static str {

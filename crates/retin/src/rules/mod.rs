@@ -12,7 +12,7 @@ use crate::stage::Stage;
 
 mod accept_stale;
 mod accept_unused;
-mod accident_open;
+pub(crate) mod accident_open;
 mod arrived_differs;
 mod barrel_not_proven;
 mod because_missing;

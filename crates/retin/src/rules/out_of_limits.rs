@@ -117,15 +117,17 @@ fn is_against(case: &Case<'_>, reading: &PointReading<'_>, target: &Target<'_>) 
     }
 }
 
+/// The limits of a target: as stated, else, where it says so, as they follow from
+/// the circuit.
+pub(crate) fn limits_of(case: &Case<'_>, target: &Target<'_>) -> Option<Window> {
+    let solved = || target.is_solved().then(|| solved(case, target)).flatten();
+    target.window().or_else(solved)
+}
+
 fn one<'a>(case: &Case<'a>, target: &Target<'a>, point: Point<'a>) -> Vec<Verdict> {
     let mut verdicts = Vec::new();
-    let stated = target.window();
-    let is_solved = stated.is_none() && target.is_solved();
-    let window = if is_solved {
-        solved(case, target)
-    } else {
-        stated
-    };
+    let is_solved = target.window().is_none() && target.is_solved();
+    let window = limits_of(case, target);
     if is_solved && window.is_none() {
         verdicts.push(Verdict::lacks(
             "the whole circuit around a target that says `expect solved`",

@@ -3,8 +3,9 @@
 use super::{Judge, Rule};
 use crate::check::Answers;
 use crate::finding::{Fault, Verdict};
-use crate::meaning::{Approval, Case, EntryId, FactValue, Facts, Job, NewPart};
+use crate::meaning::{Approval, Case, EntryId, FactValue, Facts, Job, NewPart, Price};
 use crate::replacement::Chosen;
+use crate::shop::{comes_with_whole, price_for};
 use crate::stage::Stage;
 use crate::time::minutes::{Duration, duration, in_words};
 use retin_syntax::tables::{PlanVerb, Property};
@@ -126,15 +127,7 @@ fn parts(case: &Case<'_>, chosen: &[Chosen<'_, '_>], agreed: Money) -> Bill {
     for chosen in chosen {
         match chosen {
             Chosen::New(replacement) => {
-                // A section comes with the whole it belongs to.
-                let whole = case.whole_of(replacement.place.part);
-                if whole.is_some_and(|part| {
-                    case.decision(crate::meaning::PlaceId {
-                        part,
-                        ..replacement.place
-                    })
-                    .is_some()
-                }) {
+                if comes_with_whole(case, replacement.place) {
                     continue;
                 }
                 let count = replacement.copies.len() as u32;
@@ -179,22 +172,11 @@ fn parts(case: &Case<'_>, chosen: &[Chosen<'_, '_>], agreed: Money) -> Bill {
 fn add(bill: &mut Bill, facts: &Facts<'_>, count: u32, agreed: Money) {
     let count = Decimal::from(count);
     let prices = facts.iter().filter_map(|fact| match fact.value {
-        FactValue::Price { quantity, money } => Some((quantity, money)),
+        FactValue::Price { quantity, money } => Some(Price { quantity, money }),
         _ => None,
     });
-    let mut best: Option<(Decimal, Money)> = None;
-    for (quantity, money) in prices {
-        let is_better = match best {
-            None => true,
-            Some((held, _)) if held > count => quantity < held,
-            Some((held, _)) => quantity <= count && quantity > held,
-        };
-        if is_better {
-            best = Some((quantity, money));
-        }
-    }
-    match best {
-        Some((_, money)) => bill.add(count, money, agreed),
+    match price_for(prices, count) {
+        Some(price) => bill.add(count, price.money, agreed),
         None => bill.lacks("the price of every part that is planned"),
     }
 }

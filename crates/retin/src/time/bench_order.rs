@@ -1,8 +1,9 @@
 //! The order of work that every bench keeps, whether or not the steps say so:
 //! what comes before what, and why. *Common practice, no source.*
 
-use crate::meaning::{BoardCopy, BoardId, Case, PlaceId, Step};
+use crate::meaning::{BoardCopy, BoardId, Case, NetId, PlaceId, Step};
 use crate::time::minutes::places_worked_on;
+use crate::time::step_progress::is_ground;
 use crate::time::working_order::{NewParts, heights};
 use retin_syntax::tables::{Property, StepVerb};
 use retin_syntax::token::Token;
@@ -214,6 +215,27 @@ pub fn supplies(case: &Case<'_>) -> FxHashSet<BoardId> {
         .filter(|part| is_of_supply(part))
         .map(|part| part.board);
     boards.collect()
+}
+
+/// The rails that are read before first power: those of the supply, or all where
+/// no board is known to be the supply; each that links join once.
+pub fn supply_rails(case: &Case<'_>) -> Vec<NetId> {
+    let nets = &case.nets;
+    let supplies = supplies(case);
+    let is_of_supply = |board| supplies.is_empty() || supplies.contains(&board);
+    let mut seen: FxHashSet<NetId> = FxHashSet::default();
+    let is_read = |id: NetId| {
+        nets.net(id)
+            .rail
+            .as_ref()
+            .is_some_and(|rail| rail.facts.get(Property::AcVolts).is_none())
+            && !is_ground(case, id)
+    };
+    nets.iter()
+        .filter(|(id, net)| is_of_supply(net.board) && is_read(*id))
+        .filter(|(id, _)| seen.insert(nets.common(*id)))
+        .map(|(id, _)| id)
+        .collect()
 }
 
 use StepVerb as V;

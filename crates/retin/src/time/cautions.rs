@@ -29,6 +29,9 @@ pub fn cautions(case: &Case<'_>, step: &Step<'_>) -> Vec<&'static str> {
     if opens_mains(case, step) {
         cautions.push(MAINS);
     }
+    if fits_chips(case, step) {
+        cautions.push(CHIPS);
+    }
     if step.verb == StepVerb::Clean && !step.with.is_empty() {
         cautions.push(SOLVENT);
     }
@@ -39,6 +42,12 @@ pub fn cautions(case: &Case<'_>, step: &Step<'_>) -> Vec<&'static str> {
         cautions.push(HOT_LEAD);
     }
     cautions
+}
+
+/// Whether a step puts chips into sockets.
+fn fits_chips(case: &Case<'_>, step: &Step<'_>) -> bool {
+    let mut places = step.about.places.iter();
+    step.verb == StepVerb::Fit && places.any(|place| case.is_socketed(*place))
 }
 
 /// Whether a step is done, or may be done, with the unit under power.

@@ -1,6 +1,8 @@
 //! What is left to do: by board and by step, with the accidents that are open,
 //! the readings that are missing, and the hours.
 
+pub mod words;
+
 use crate::meaning::{BoardCopy, BoardId, Case, Job, PartId, PlaceId};
 use crate::time::accidents::Status;
 use crate::time::order::{Edge, Order};

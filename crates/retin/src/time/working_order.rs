@@ -2,10 +2,11 @@
 //! bag is open at a time; low bodies before tall ones, so that the board lies flat;
 //! then board by board, zone by zone, along the board.
 
-use crate::meaning::{BoardCopy, Case, FactValue, Facts, PlaceId, Step};
+use crate::meaning::{BoardCopy, Case, FactValue, Facts, GoingBy, PlaceId, Step};
 use crate::outline::Outline;
-use crate::replacement::{Chosen, Replacement};
+use crate::replacement::{Chosen, NewSide, Replacement};
 use crate::time::minutes::places_worked_on;
+use retin_syntax::Token;
 use retin_syntax::tables::{Kind, Property, StepVerb};
 use retin_syntax::value::Decimal;
 use rustc_hash::FxHashMap;
@@ -72,7 +73,7 @@ pub fn bags(items: Vec<Item>) -> Vec<Bag> {
 }
 
 /// Board, zone, position and place; a zone or a position that is missing comes last.
-type Along = (
+pub(crate) type Along = (
     BoardCopy,
     (bool, Option<usize>),
     (bool, Option<(Decimal, Decimal)>),
@@ -81,7 +82,7 @@ type Along = (
 
 /// Where an item comes within its bag: board, zone, position, place. What has no
 /// zone or position comes behind what has one.
-fn along(item: &Item) -> Along {
+pub(crate) fn along(item: &Item) -> Along {
     (
         item.board,
         (item.zone.is_none(), item.zone),
@@ -107,36 +108,39 @@ pub fn new_parts<'c, 'a>(chosen: &'c [Chosen<'c, 'a>]) -> NewParts<'c, 'a> {
 
 /// The working order of one step: for `fit` by the new parts, else by the old ones.
 pub fn working_order(case: &Case<'_>, new: &NewParts<'_, '_>, step: &Step<'_>) -> Vec<Bag> {
-    let items = places_worked_on(case, step)
-        .into_iter()
-        .map(|place| {
-            let fitted = (step.verb == StepVerb::Fit)
-                .then(|| new.get(&place))
-                .flatten();
-            let old = case.goes_by(place);
-            let zone = old.word(Property::Zone);
-            let board = case.board_of(place.part);
-            Item {
-                place,
-                bag: match fitted {
-                    Some(replacement) => new_label(replacement),
-                    None => label(old.kind, |property| {
-                        old.get(property).map(|stated| &stated.1.value)
-                    }),
-                },
-                height: heights(case, new, step.verb, place).map(|(_, most)| most),
-                board: case.copy_of(place),
-                zone: zone.and_then(|zone| board.zones.iter().position(|row| row.0 == zone)),
-                at: old
-                    .get(Property::At)
-                    .and_then(|(_, stated)| match stated.value {
-                        FactValue::Point(x, y) => Some((x, y)),
-                        _ => None,
-                    }),
-            }
-        })
-        .collect();
-    bags(items)
+    bags(items(case, new, step.verb, &places_worked_on(case, step)))
+}
+
+/// Places with what decides their turn, for `fit` by the new parts, else by the old ones.
+pub fn items(
+    case: &Case<'_>,
+    new: &NewParts<'_, '_>,
+    verb: StepVerb,
+    places: &[PlaceId],
+) -> Vec<Item> {
+    let item = |place: &PlaceId| {
+        let fitted = (verb == StepVerb::Fit).then(|| new.get(place)).flatten();
+        let old = case.goes_by(*place);
+        let zone = old.word(Property::Zone);
+        let board = case.board_of(place.part);
+        Item {
+            place: *place,
+            bag: match fitted {
+                Some(replacement) => new_label(&replacement.new, written),
+                None => old_label(&old, PRINTED, written),
+            },
+            height: heights(case, new, verb, *place).map(|(_, most)| most),
+            board: case.copy_of(*place),
+            zone: zone.and_then(|zone| board.zones.iter().position(|row| row.0 == zone)),
+            at: old
+                .get(Property::At)
+                .and_then(|(_, stated)| match stated.value {
+                    FactValue::Point(x, y) => Some((x, y)),
+                    _ => None,
+                }),
+        }
+    };
+    places.iter().map(item).collect()
 }
 
 /// The least and the most height in mm of the body that a step has in hand at a place.
@@ -148,41 +152,59 @@ pub fn heights(
 ) -> Option<(Decimal, Decimal)> {
     let old = case.goes_by(place);
     let fitted = (verb == StepVerb::Fit).then(|| new.get(&place)).flatten();
+    // A fuse lies in its holder.
+    let lying = (old.kind.map(Kind::token) == Some(Token::Fuse)).then_some(Token::Axial);
+    let old_style = old.choice(Property::Style).or(lying);
     let outline = match fitted {
         Some(replacement) => {
             let facts = replacement.new.facts;
             let style = facts.choice(Property::Style);
             Outline::of(
                 facts.body()?,
-                style.or_else(|| old.choice(Property::Style)),
+                style.or(old_style),
                 facts.millimetres(Property::Pitch),
             )
         }
-        None => Outline::of(
-            old.body()?,
-            old.choice(Property::Style),
-            old.millimetres(Property::Pitch),
-        ),
+        None => Outline::of(old.body()?, old_style, old.millimetres(Property::Pitch)),
     };
     Some((outline.least_height, outline.most_height))
 }
 
-fn new_label(replacement: &Replacement<'_, '_>) -> String {
-    let new = &replacement.new;
-    let of = |facts: &Facts<'_>| {
-        label(new.kind, |property| {
-            facts.get(property).map(|stated| &stated.value)
-        })
-    };
-    let described = of(new.facts);
+/// What is printed on a bag after the kind: value, ratings, body.
+pub const PRINTED: &[Property] = &[
+    Property::Device,
+    Property::Value,
+    Property::Current,
+    Property::Volts,
+    Property::AcVolts,
+    Property::Power,
+    Property::FuseSpeed,
+    Property::MainsClass,
+    Property::Taper,
+    Property::Package,
+    Property::Body,
+];
+
+/// How the value of a fact is spelled; none leaves it out.
+pub type Spelling = fn(&FactValue<'_>) -> Option<String>;
+
+/// As the files write it.
+fn written(value: &FactValue<'_>) -> Option<String> {
+    value.in_words()
+}
+
+/// A new part in words: `E-10-50  electrolytic 10uF 50V 5x11`.
+pub fn new_label(new: &NewSide<'_, '_>, spelling: Spelling) -> String {
+    let described = |facts: &Facts<'_>| new_words(new.kind, facts, PRINTED, spelling);
+    let first = described(new.facts);
     let first = match new.name {
-        Some(name) if described.is_empty() => name.to_owned(),
-        Some(name) => format!("{name}  {described}"),
-        None => described,
+        Some(name) if first.is_empty() => name.to_owned(),
+        Some(name) => format!("{name}  {first}"),
+        None => first,
     };
     match new.second {
         Some((second, mounting)) => {
-            let second = of(second);
+            let second = described(second);
             let mounting = mounting.reserved_text().unwrap_or("");
             format!("{first} and {second} in {mounting}")
         }
@@ -190,32 +212,29 @@ fn new_label(replacement: &Replacement<'_, '_>) -> String {
     }
 }
 
-/// What is printed on a bag: kind, value, ratings, body.
-fn label<'f, 'a: 'f>(
+/// Some properties of a new part in words, behind its kind where one is given.
+pub fn new_words(
     kind: Option<Kind>,
-    stated: impl Fn(Property) -> Option<&'f FactValue<'a>>,
+    facts: &Facts<'_>,
+    printed: &[Property],
+    spelling: Spelling,
 ) -> String {
-    const PRINTED: &[Property] = &[
-        Property::Device,
-        Property::Value,
-        Property::Current,
-        Property::Volts,
-        Property::AcVolts,
-        Property::Power,
-        Property::FuseSpeed,
-        Property::MainsClass,
-        Property::Taper,
-        Property::Package,
-        Property::Body,
-    ];
-    let words = PRINTED
-        .iter()
-        .filter_map(|property| match stated(*property)? {
-            FactValue::Value(value) => Some(value.to_string()),
-            FactValue::Word(word) => Some((*word).to_owned()),
-            FactValue::Choice(token) => token.reserved_text().map(str::to_owned),
-            _ => None,
-        });
+    let stated = |property| facts.get(property).map(|stated| &stated.value);
+    label(kind, printed, |property| spelling(stated(property)?))
+}
+
+/// Some properties of an old part in words, behind its kind.
+pub fn old_label(old: &GoingBy<'_, '_>, printed: &[Property], spelling: Spelling) -> String {
+    let stated = |property| old.get(property).map(|stated| &stated.1.value);
+    label(old.kind, printed, |property| spelling(stated(property)?))
+}
+
+fn label(
+    kind: Option<Kind>,
+    printed: &[Property],
+    stated: impl Fn(Property) -> Option<String>,
+) -> String {
+    let words = printed.iter().filter_map(|property| stated(*property));
     let kind = kind.map(|kind| kind.word().to_owned());
     kind.into_iter().chain(words).collect::<Vec<_>>().join(" ")
 }

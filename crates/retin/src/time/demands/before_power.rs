@@ -5,33 +5,11 @@ use super::{Ask, Asked, boards_named};
 use crate::finding::Fault;
 use crate::meaning::{BoardCopy, BoardId, NetId, PlaceId, Step};
 use crate::rules::limits::RAIL_SHORT;
-use crate::time::bench_order::supplies;
+use crate::time::bench_order::{supplies, supply_rails};
 use crate::time::replay::PointReading;
-use crate::time::step_progress::{is_ground, is_joined, is_unpowered};
+use crate::time::step_progress::{is_joined, is_unpowered};
 use retin_syntax::tables::{Property, StepVerb};
 use retin_syntax::value::{Dimension, Quantity};
-use rustc_hash::FxHashSet;
-
-/// The rails that are read before first power: those of the supply, or all where
-/// no board is known to be the supply; each that links join once.
-fn rails(ask: &Ask<'_, '_>) -> Vec<NetId> {
-    let nets = &ask.case.nets;
-    let supplies = supplies(ask.case);
-    let is_of_supply = |board| supplies.is_empty() || supplies.contains(&board);
-    let mut seen: FxHashSet<NetId> = FxHashSet::default();
-    let is_read = |id: NetId| {
-        nets.net(id)
-            .rail
-            .as_ref()
-            .is_some_and(|rail| rail.facts.get(Property::AcVolts).is_none())
-            && !is_ground(ask.case, id)
-    };
-    nets.iter()
-        .filter(|(id, net)| is_of_supply(net.board) && is_read(*id))
-        .filter(|(id, _)| seen.insert(nets.common(*id)))
-        .map(|(id, _)| id)
-        .collect()
-}
 
 /// The last resistance to ground that was read of a rail.
 fn ohms_read<'r, 'a>(ask: &Ask<'r, 'a>, rail: NetId) -> Option<&'r PointReading<'a>> {
@@ -44,7 +22,7 @@ fn ohms_read<'r, 'a>(ask: &Ask<'r, 'a>, rail: NetId) -> Option<&'r PointReading<
 
 /// The rails that no resistance to ground was read of.
 pub(super) fn unread(ask: &Ask<'_, '_>) -> Vec<NetId> {
-    let rails = rails(ask).into_iter();
+    let rails = supply_rails(ask.case).into_iter();
     rails
         .filter(|rail| ohms_read(ask, *rail).is_none())
         .collect()
@@ -52,7 +30,7 @@ pub(super) fn unread(ask: &Ask<'_, '_>) -> Vec<NetId> {
 
 pub(super) fn ground_not_read(ask: &Ask<'_, '_>, asked: &mut Asked) {
     let case = ask.case;
-    let rails = rails(ask);
+    let rails = supply_rails(case);
     if rails.is_empty() {
         asked.lacks("which nets are rails: `rail` in the model sheet", "");
     }

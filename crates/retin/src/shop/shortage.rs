@@ -1,16 +1,15 @@
-//! What several jobs want of the same shelf.
+//! Entries that suffice for each of some jobs, and not for all together.
 //!
 //! Each job is reduced to a small [`Demand`] that owns its text, so that a
 //! thousand jobs can be read one after the other and let go.
 
-use crate::meaning::{Act, Case, EntryId, NewPart, PlaceId};
+use super::{is_closed, needs, total};
+use crate::meaning::Case;
 use crate::replacement::Chosen;
-use crate::sources::Origin;
 use retin_syntax::Span;
 use retin_syntax::tables::Property;
 use retin_syntax::value::Decimal;
-use rustc_hash::{FxHashMap, FxHashSet};
-use std::collections::BTreeMap;
+use rustc_hash::FxHashMap;
 use std::fmt;
 
 /// What one open job still takes from the shelves.
@@ -103,12 +102,6 @@ impl fmt::Display for Shortage {
     }
 }
 
-fn total(counts: impl Iterator<Item = u64>) -> Decimal {
-    counts.fold(Decimal::ZERO, |sum, count| {
-        sum.saturating_add(Decimal::from(count))
-    })
-}
-
 /// What there is, in words.
 pub(crate) fn there(have: Decimal, coming: Decimal) -> String {
     let is = |count: Decimal| if count == Decimal::ONE { "is" } else { "are" };
@@ -122,100 +115,6 @@ pub(crate) fn there(have: Decimal, coming: Decimal) -> String {
             coming.normalize()
         )
     }
-}
-
-/// How many of one entry a job still takes, and for which places.
-pub(crate) struct Need {
-    pub(crate) entry: EntryId,
-    pub(crate) count: u64,
-    pub(crate) places: Vec<PlaceId>,
-    /// Where the plan first names it.
-    pub(crate) origin: Origin,
-}
-
-/// Whether the unit went back: its parts are paid for and gone.
-pub(crate) fn is_closed(case: &Case<'_>) -> bool {
-    case.job.as_ref().is_some_and(|job| {
-        job.happened()
-            .any(|(_, entry)| matches!(entry.act, Act::Returned))
-    })
-}
-
-/// Places whose new part is in already: it is out of the drawer.
-fn fitted(case: &Case<'_>) -> FxHashSet<PlaceId> {
-    let mut fitted = FxHashSet::default();
-    for (_, entry) in case.job.iter().flat_map(|job| job.happened()) {
-        match entry.act {
-            Act::Fitted { .. } => fitted.extend(entry.subject.places.iter().copied()),
-            // What comes out again is replaced by another one.
-            Act::Removed => entry.subject.places.iter().for_each(|place| {
-                fitted.remove(place);
-            }),
-            _ => {}
-        }
-    }
-    fitted
-}
-
-/// What a job still takes of each entry, in the order of the entries.
-pub(crate) fn needs(case: &Case<'_>, chosen: &[Chosen<'_, '_>]) -> Vec<Need> {
-    let fitted = fitted(case);
-    let mut needs: BTreeMap<EntryId, Need> = BTreeMap::new();
-    let mut take = |entry: EntryId, origin: Origin, places: &[PlaceId]| {
-        let need = needs.entry(entry).or_insert(Need {
-            entry,
-            count: 0,
-            places: Vec::new(),
-            origin,
-        });
-        need.count += places.len() as u64;
-        need.places.extend(places);
-    };
-    for chosen in chosen {
-        let Chosen::New(replacement) = chosen else {
-            continue;
-        };
-        let places: Vec<PlaceId> = replacement
-            .places()
-            .filter(|place| !fitted.contains(place))
-            .collect();
-        if places.is_empty() {
-            continue;
-        }
-        match replacement.line.with.as_slice() {
-            [] => {
-                if let Some(entry) = replacement.new.entry {
-                    take(entry, replacement.new.origin, &places);
-                }
-            }
-            parts => {
-                for part in parts {
-                    if let NewPart::Entry { entry, origin } = part {
-                        take(*entry, *origin, &places);
-                    }
-                }
-            }
-        }
-    }
-    for decision in &case.decisions {
-        let Some(line) = decision
-            .socket
-            .filter(|_| !fitted.contains(&decision.place))
-        else {
-            continue;
-        };
-        for part in &case.plan_line(line).with {
-            if let NewPart::Entry { entry, origin } = part {
-                take(*entry, *origin, &[decision.place]);
-            }
-        }
-    }
-    let mut needs: Vec<Need> = needs.into_values().collect();
-    for need in &mut needs {
-        need.places.sort_unstable();
-        need.places.dedup();
-    }
-    needs
 }
 
 /// What a job still takes; none where there is no job, or its unit went back.

@@ -1,4 +1,4 @@
-//! One side of a comparison: a file on the disk, or at a revision.
+//! A file with all it uses: as it lies on the disk, or at a revision.
 
 use crate::check::library::Library;
 use crate::check::workspace::Workspace;
@@ -20,13 +20,27 @@ pub struct Version {
     pub root: FileId,
     /// Files that are there and cannot be read: path from the root, reason.
     pub unreadable: Vec<(String, String)>,
-    /// What stands before a path from the root.
-    place: Place,
+    /// Where it comes from.
+    pub place: Place,
 }
 
-enum Place {
-    Disk { root: PathBuf, here: PathBuf },
-    Revision(String),
+/// Where a file comes from.
+#[derive(Debug)]
+pub enum Place {
+    /// The disk.
+    Disk {
+        /// The workspace's root.
+        root: PathBuf,
+        /// The current folder.
+        here: PathBuf,
+    },
+    /// A revision of git.
+    Revision {
+        /// The revision, as it was asked for.
+        name: String,
+        /// The folder that git was asked in.
+        here: PathBuf,
+    },
 }
 
 impl Version {
@@ -34,16 +48,16 @@ impl Version {
     pub fn name_of(&self, path: &str) -> String {
         match &self.place {
             Place::Disk { root, here } => shown(&root.join(path), here),
-            Place::Revision(revision) => format!("{revision}:{path}"),
+            Place::Revision { name, .. } => format!("{name}:{path}"),
         }
     }
 }
 
-/// Reads a side.
+/// Reads FILE, or REVISION:PATH.
 ///
 /// # Errors
 /// The outer ones when `--root` cannot be reached; the inner one is the reason
-/// that the side cannot be read, as the end of a sentence.
+/// that it cannot be read, as the end of a sentence.
 pub fn read(name: &str, here: &Path, root: Option<&Path>) -> io::Result<Result<Version, String>> {
     // A drive's letter is no revision.
     let is_drive = name.as_bytes().get(1) == Some(&b':')
@@ -137,7 +151,10 @@ fn at_revision(name: &str, revision: &str, path: &str, here: &Path) -> Result<Ve
         sources,
         root,
         unreadable,
-        place: Place::Revision(revision.to_owned()),
+        place: Place::Revision {
+            name: revision.to_owned(),
+            here: here.to_owned(),
+        },
     })
 }
 

@@ -1,0 +1,156 @@
+//! Which rows of a group stand together, so that no heading is left without its
+//! first rows, and no last row or foot stands alone on the next page.
+
+use crate::measure::lines_of;
+use crate::{POINT, Sizes, boxes};
+use retin::sheets::document::{Cell, Group, Row};
+
+/// How a row is kept.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub(super) struct Kept {
+    /// How many rows stand together from this one on, the foot counted as one; 1
+    /// for this one alone, 0 where a row before it has taken it in.
+    pub with_next: usize,
+    /// Whether it is so long that it must be broken over two pages.
+    pub is_long: bool,
+}
+
+/// From one base line to the next, in parts of the font's size, and a little more.
+const LEADING: f64 = 1.3;
+
+/// How the rows of a group are kept on pages of this height, in millimetres.
+/// `inner` gives the room in a column.
+pub(super) fn group(
+    group: &Group,
+    columns: usize,
+    inner: &dyn Fn(usize) -> f64,
+    sizes: Sizes,
+    page: f64,
+) -> Vec<Kept> {
+    let heights: Vec<f64> = group
+        .rows
+        .iter()
+        .map(|row| height(row, columns, inner, sizes))
+        .collect();
+    let count = heights.len();
+    let mut kept: Vec<Kept> = heights
+        .iter()
+        .map(|height| Kept {
+            with_next: 1,
+            is_long: *height > page * 0.6,
+        })
+        .collect();
+    let foot = usize::from(group.foot.is_some());
+    let fits = |rows: std::ops::Range<usize>| heights[rows].iter().sum::<f64>() < page / 3.0;
+    // From the end: the last two rows with the foot; then the first two with the
+    // heading, or all where there are no more than three.
+    let last = if count <= 3 && fits(0..count) {
+        0
+    } else if count >= 2 && fits(count - 2..count) {
+        count - 2
+    } else {
+        count.saturating_sub(1)
+    };
+    join(&mut kept, last, count, foot);
+    if last >= 2 && fits(0..2) {
+        join(&mut kept, 0, 2, 0);
+    }
+    kept
+}
+
+/// Makes rows stand together, and `more` rows that follow them.
+fn join(kept: &mut [Kept], from: usize, to: usize, more: usize) {
+    let rows = &mut kept[from..to];
+    if rows.iter().any(|row| row.is_long) {
+        return;
+    }
+    for row in rows.iter_mut() {
+        row.with_next = 0;
+    }
+    if let Some(first) = rows.first_mut() {
+        first.with_next = to - from + more;
+    }
+}
+
+fn height(row: &Row, columns: usize, inner: &dyn Fn(usize) -> f64, sizes: Sizes) -> f64 {
+    let size = sizes.text * POINT;
+    let lines = (0..columns)
+        .map(|index| match row.cells.get(index) {
+            Some(Cell::Words(words)) => lines_of(words, false, size, inner(index)),
+            Some(Cell::Lines(lines)) => lines
+                .iter()
+                .map(|words| lines_of(words, false, size, inner(index)))
+                .sum(),
+            Some(Cell::Boxes(boxes)) => 2 * boxes::lines(boxes, inner(index), sizes),
+            Some(Cell::Box { .. } | Cell::Blank) | None => 1,
+        })
+        .max()
+        .unwrap_or(1);
+    (lines as f64 * size * LEADING).max(sizes.tick_box) + 2.0 * sizes.row
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::PageSetting;
+    use retin::sheets::document::Words;
+
+    fn kept(rows: usize, has_foot: bool) -> Vec<usize> {
+        let group_of = Group {
+            rows: vec![
+                Row {
+                    cells: vec!["psu.C1".into()],
+                    is_done: false,
+                };
+                rows
+            ],
+            foot: has_foot.then(|| Words::plain("left: 7")),
+            ..Group::default()
+        };
+        group(
+            &group_of,
+            1,
+            &|_| 30.0,
+            Sizes::of(PageSetting::default()),
+            240.0,
+        )
+        .iter()
+        .map(|kept| kept.with_next)
+        .collect()
+    }
+
+    #[test]
+    fn first_and_last_rows_stand_in_twos() {
+        assert_eq!(kept(7, true), [2, 0, 1, 1, 1, 3, 0]);
+        assert_eq!(kept(4, false), [2, 0, 2, 0]);
+        assert_eq!(kept(3, true), [4, 0, 0]);
+        assert_eq!(kept(1, true), [2]);
+        assert_eq!(kept(0, true), []);
+    }
+
+    #[test]
+    fn a_row_longer_than_a_page_is_let_go() {
+        let long = Group {
+            rows: vec![Row {
+                cells: vec![Words::plain("word ".repeat(2000)).into()],
+                is_done: false,
+            }],
+            foot: Some(Words::plain("left: 1")),
+            ..Group::default()
+        };
+        let kept = group(
+            &long,
+            1,
+            &|_| 30.0,
+            Sizes::of(PageSetting::default()),
+            240.0,
+        );
+        assert_eq!(
+            kept,
+            [Kept {
+                with_next: 1,
+                is_long: true
+            }]
+        );
+    }
+}

@@ -1,0 +1,54 @@
+//! A document as PDF, set by the typst library.
+
+mod keep;
+mod values;
+mod world;
+
+use crate::{Error, PageSetting, Pdf, signs};
+use retin::sheets::document::Document;
+use typst_layout::PagedDocument;
+use typst_pdf::{PdfOptions, PdfStandards};
+
+/// How many documents back the library remembers what it computed. It remembers
+/// everything unless told to forget.
+const REMEMBERED: usize = 2;
+
+/// Sets a document as PDF. `photos` gives the bytes of a photograph by its path;
+/// one that it does not have is told in its place.
+///
+/// The same document gives the same bytes. Lengths of drawings come out as they
+/// are written, in millimetres.
+///
+/// # Errors
+/// When the typesetting library refuses the document, which is a defect of the
+/// template.
+pub fn pdf(
+    document: &Document,
+    setting: PageSetting,
+    photos: &dyn Fn(&str) -> Option<Vec<u8>>,
+) -> Result<Pdf, Error> {
+    let (sheet, missing_photos) = values::sheet(document, setting, photos);
+    let world = world::Memory::new(sheet)?;
+    let paged: PagedDocument = typst::compile(&world)
+        .output
+        .map_err(|errors| told(&errors))?;
+    let options = PdfOptions {
+        creator: typst::foundations::Smart::Custom(Some("Retin".into())),
+        standards: PdfStandards::default(),
+        ..PdfOptions::default()
+    };
+    let bytes = typst_pdf::pdf(&paged, &options).map_err(|errors| told(&errors))?;
+    let pages = paged.pages().len();
+    typst::comemo::evict(REMEMBERED);
+    Ok(Pdf {
+        bytes,
+        pages,
+        missing_signs: signs::missing(document),
+        missing_photos,
+    })
+}
+
+fn told(errors: &[typst::diag::SourceDiagnostic]) -> Error {
+    let messages: Vec<&str> = errors.iter().map(|error| error.message.as_str()).collect();
+    Error(messages.join("; "))
+}

@@ -1,0 +1,434 @@
+//! A document as the values that the template reads: measured, cut to columns,
+//! lengths in millimetres.
+
+use super::keep::{self, Kept};
+use crate::columns::{INSET, widths};
+use crate::measure::{broken, broken_text, clean, lines_of, width};
+use crate::svg::{Layer, layers, picture};
+use crate::{POINT, PageSetting, Sizes, boxes, head, labels, photo};
+use retin::sheets::document::{Block, Cell, Document, Head, Labels, Table, Words};
+use retin::sheets::drawing::{Anchor, Drawing, Shape};
+use retin::sheets::page::Extent;
+use typst::foundations::{Array, Bytes, Dict, IntoValue, NoneValue, Value, dict};
+
+/// Letters of one paragraph above which it may be broken over two pages, since it
+/// might not fit on one.
+const LONG: usize = 1500;
+
+/// The values of one document, and the photographs that are missing.
+pub(super) fn sheet(
+    document: &Document,
+    setting: PageSetting,
+    photos: &dyn Fn(&str) -> Option<Vec<u8>>,
+) -> (Dict, Vec<String>) {
+    let mut setter = Setter {
+        setting,
+        sizes: Sizes::of(setting),
+        room: setting.room(document.is_landscape),
+        photos,
+        missing_photos: Vec::new(),
+    };
+    let blocks: Array = document
+        .blocks
+        .iter()
+        .map(|block| Value::Dict(setter.block(block)))
+        .collect();
+    let (head, top) = setter.head(&document.head);
+    let page = setting.page(document.is_landscape);
+    let sizes = setter.sizes;
+    let sheet = dict! {
+        "name" => clean(&head::title(&document.head)).as_str(),
+        "language" => "en",
+        "size" => sizes.text,
+        "box" => sizes.tick_box,
+        "row" => sizes.row,
+        "write" => sizes.write,
+        "page" => dict! {
+            "width" => page.width,
+            "height" => page.height,
+            "top" => top,
+            "bottom" => setting.bottom(),
+            "left" => PageSetting::LEFT,
+            "right" => PageSetting::RIGHT,
+        },
+        "head" => head,
+        "foot" => dict! {
+            "not-checked" => head::not_checked(&document.head).as_str(),
+            "errors" => optional(head::errors(&document.head).as_deref()),
+            "revision" => clean(&document.head.file_revision).as_str(),
+        },
+        "blocks" => blocks,
+    };
+    (sheet, setter.missing_photos)
+}
+
+struct Setter<'a> {
+    setting: PageSetting,
+    sizes: Sizes,
+    room: Extent,
+    photos: &'a dyn Fn(&str) -> Option<Vec<u8>>,
+    missing_photos: Vec<String>,
+}
+
+impl Setter<'_> {
+    /// The size of the text, in millimetres.
+    fn size(&self) -> f64 {
+        self.sizes.text * POINT
+    }
+
+    /// The head, and how much of the page it takes from above: more than usual
+    /// where its lines are long.
+    fn head(&self, head: &Head) -> (Dict, f64) {
+        let size = self.sizes.head * POINT;
+        // Beside it stands the number of the page.
+        let room = self.room.width - width("page 0000 of 0000", false, size) - 4.0;
+        let title = broken_text(&head::title(head), true, size * 1.35, room);
+        let lines: Vec<String> = head::lines(head)
+            .iter()
+            .map(|line| broken_text(line, false, size, room))
+            .collect();
+        let taken = |text: &str, is_strong, factor: f64| {
+            let words = if is_strong {
+                Words::strong(text)
+            } else {
+                Words::plain(text)
+            };
+            lines_of(&words, false, size * factor, room) as f64 * factor
+        };
+        let usual = 1.35 + 2.0;
+        let needed = taken(&title, true, 1.35)
+            + lines
+                .iter()
+                .map(|line| taken(line, false, 1.0))
+                .sum::<f64>();
+        let more = (needed - usual).max(0.0) * size * 1.3;
+        let dict = dict! {
+            "size" => self.sizes.head,
+            "title" => title.as_str(),
+            "lines" => lines.iter().map(|line| line.as_str().into_value()).collect::<Array>(),
+        };
+        (
+            dict,
+            (self.setting.top() + more).min(self.room.height / 2.0),
+        )
+    }
+
+    fn block(&mut self, block: &Block) -> Dict {
+        let (size, width) = (self.size(), self.room.width);
+        match block {
+            Block::Heading { level, text } => dict! {
+                "kind" => "heading",
+                "level" => i64::from((*level).clamp(1, 3)),
+                "text" => broken_text(text, true, size * 1.35, width).as_str(),
+            },
+            Block::Paragraph(words) => dict! {
+                "kind" => "paragraph",
+                "words" => runs(&broken(words, false, size, width)),
+            },
+            Block::Caution(words) => dict! {
+                "kind" => "caution",
+                "long" => words.text().chars().count() > LONG,
+                "words" => runs(&broken(words, false, size, width - 4.0 - size * 3.0)),
+            },
+            Block::List(items) => dict! {
+                "kind" => "list",
+                "items" => items
+                    .iter()
+                    .map(|words| runs(&broken(words, false, size, width - size * 2.0)).into_value())
+                    .collect::<Array>(),
+            },
+            Block::Facts(facts) => self.facts(facts),
+            Block::Table(table) => self.table(table),
+            Block::Drawing { drawing, caption } => self.drawing(drawing, caption.as_ref()),
+            Block::Photo { path, caption } => self.photo(path, caption),
+            Block::WriteIn { heads, lines } => self.write_in(heads, *lines),
+            Block::Labels(labels) => self.labels(labels),
+            Block::NewPage => dict! { "kind" => "new-page" },
+        }
+    }
+
+    fn facts(&self, facts: &[(String, Words)]) -> Dict {
+        let size = self.size();
+        let widest = facts
+            .iter()
+            .map(|(name, _)| width(name, false, size))
+            .fold(0.0, f64::max);
+        let names = (widest * 1.02 + 0.4).min(self.room.width * 0.4);
+        let rest = self.room.width - names - 3.0;
+        dict! {
+            "kind" => "facts",
+            "width" => names,
+            "facts" => facts
+                .iter()
+                .map(|(name, words)| dict! {
+                    "name" => broken_text(name, false, size, names).as_str(),
+                    "words" => runs(&broken(words, false, size, rest)),
+                }.into_value())
+                .collect::<Array>(),
+        }
+    }
+
+    fn table(&self, table: &Table) -> Dict {
+        let size = self.size();
+        let widths = widths(table, self.sizes, self.room.width);
+        let inner = |index: usize| {
+            widths
+                .get(index)
+                .map_or(1.0, |width| width - 2.0 * INSET - 0.2)
+        };
+        let across = widths.iter().sum::<f64>() - 2.0 * INSET - 0.2;
+        let has_heads = table.columns.iter().any(|column| !column.head.is_empty());
+        let heads: Array = table
+            .columns
+            .iter()
+            .enumerate()
+            .map(|(index, column)| {
+                let head = Words::strong(column.head.as_str());
+                runs_in_lines(&[broken(&head, true, size, inner(index))])
+            })
+            .collect();
+        let mut groups = Array::new();
+        for group in &table.groups {
+            let kept = keep::group(
+                group,
+                table.columns.len(),
+                &inner,
+                self.sizes,
+                self.room.height,
+            );
+            // The rows that are kept reach over the foot, if it is kept as well.
+            let is_foot_alone =
+                kept.iter().map(|kept| kept.with_next).sum::<usize>() == group.rows.len();
+            let mut rows = Array::new();
+            for (row, kept) in group.rows.iter().zip(kept) {
+                let cells: Array = (0..table.columns.len())
+                    .map(|index| self.cell(row.cells.get(index), inner(index)))
+                    .collect();
+                let Kept { with_next, is_long } = kept;
+                rows.push(
+                    dict! {
+                        "cells" => cells,
+                        "done" => row.is_done,
+                        "long" => is_long,
+                        "keep" => with_next as i64,
+                    }
+                    .into_value(),
+                );
+            }
+            let line = |words: &Option<Words>, factor: f64| match words {
+                Some(words) => runs_in_lines(&[broken(words, true, size * factor, across)]),
+                None => Value::None,
+            };
+            groups.push(
+                dict! {
+                    "heading" => line(&group.heading, 1.08),
+                    "rows" => rows,
+                    "foot" => line(&group.foot, 1.0),
+                    "foot-alone" => is_foot_alone,
+                }
+                .into_value(),
+            );
+        }
+        dict! {
+            "kind" => "table",
+            "widths" => widths.iter().map(|width| width.into_value()).collect::<Array>(),
+            "aligns" => table
+                .columns
+                .iter()
+                .map(|column| if column.is_right { "right" } else { "left" }.into_value())
+                .collect::<Array>(),
+            "heads" => if has_heads { heads.into_value() } else { Value::None },
+            // A heading stands again on the next page until another takes its
+            // place, so it must not where a later group has none.
+            "repeats" => table.groups.iter().all(|group| group.heading.is_some()),
+            "groups" => groups,
+        }
+    }
+
+    fn cell(&self, cell: Option<&Cell>, column: f64) -> Value {
+        let fit = |words: &Words| broken(words, false, self.size(), column);
+        match cell {
+            Some(Cell::Words(words)) => dict! {
+                "kind" => "lines",
+                "lines" => runs_in_lines(&[fit(words)]),
+            },
+            Some(Cell::Lines(lines)) => dict! {
+                "kind" => "lines",
+                "lines" => runs_in_lines(&lines.iter().map(fit).collect::<Vec<_>>()),
+            },
+            Some(Cell::Box { is_ticked }) => dict! { "kind" => "box", "ticked" => *is_ticked },
+            Some(Cell::Boxes(boxes)) => {
+                let layout = boxes::layout(boxes, column, self.sizes);
+                dict! {
+                    "kind" => "boxes",
+                    "columns" => layout.columns as i64,
+                    "width" => layout.width,
+                    "boxes" => boxes
+                        .iter()
+                        .map(|named| dict! {
+                            "ticked" => named.is_ticked,
+                            "name" => broken_text(&named.name, false, self.size(), layout.name).as_str(),
+                        }.into_value())
+                        .collect::<Array>(),
+                }
+            }
+            Some(Cell::Blank) | None => dict! { "kind" => "blank" },
+        }
+        .into_value()
+    }
+
+    fn drawing(&self, drawing: &Drawing, caption: Option<&Words>) -> Dict {
+        let layers: Array = layers(drawing)
+            .map(|layer| {
+                match layer {
+                    Layer::Shapes(shapes) => dict! {
+                        "kind" => "shapes",
+                        "picture" => Bytes::from_string(picture(drawing, shapes)),
+                    },
+                    Layer::Texts(shapes) => dict! {
+                        "kind" => "texts",
+                        "texts" => shapes.iter().filter_map(text).collect::<Array>(),
+                    },
+                }
+                .into_value()
+            })
+            .collect();
+        let caption =
+            caption.map(|words| runs(&broken(words, false, self.size(), self.room.width)));
+        dict! {
+            "kind" => "drawing",
+            "width" => finite(drawing.width),
+            "height" => finite(drawing.height),
+            "says" => clean(&drawing.says).as_str(),
+            "caption" => caption.map_or(Value::None, IntoValue::into_value),
+            "layers" => layers,
+        }
+    }
+
+    fn photo(&mut self, path: &str, caption: &Words) -> Dict {
+        let caption = broken(caption, false, self.size(), self.room.width - 4.0);
+        let Some(photo) = (self.photos)(path).and_then(photo::read) else {
+            self.missing_photos.push(path.to_owned());
+            let missing = crate::photo::missing(path);
+            return dict! {
+                "kind" => "photo",
+                "picture" => NoneValue,
+                "missing" => broken_text(&missing, true, self.size(), self.room.width - 4.0).as_str(),
+                "caption" => runs(&caption),
+            };
+        };
+        let (width, height) = photo::extent(&photo, self.room.width, self.room.height * 0.45);
+        dict! {
+            "kind" => "photo",
+            "width" => width,
+            "height" => height,
+            "alt" => caption.text().as_str(),
+            "picture" => Bytes::new(photo.bytes),
+            "caption" => runs(&caption),
+        }
+    }
+
+    fn write_in(&self, heads: &[String], lines: usize) -> Dict {
+        let size = self.size();
+        let widths = crate::columns::write_in(heads, self.sizes, self.room.width);
+        let heads: Array = heads
+            .iter()
+            .zip(&widths)
+            .map(|(head, width)| {
+                let head = Words::strong(head.as_str());
+                runs_in_lines(&[broken(&head, true, size, width - 2.0 * INSET - 0.2)])
+            })
+            .collect();
+        dict! {
+            "kind" => "write-in",
+            "widths" => widths.into_iter().map(IntoValue::into_value).collect::<Array>(),
+            "heads" => heads,
+            "lines" => lines as i64,
+        }
+    }
+
+    fn labels(&self, labels: &Labels) -> Dict {
+        let pages: Array = labels::pages(labels, self.setting)
+            .into_iter()
+            .map(|page| {
+                page.into_iter()
+                    .map(|label| label_value(&label))
+                    .collect::<Array>()
+                    .into_value()
+            })
+            .collect();
+        dict! { "kind" => "labels", "pages" => pages }
+    }
+}
+
+fn label_value(label: &labels::Placed) -> Value {
+    let lines: Array = label
+        .lines
+        .iter()
+        .map(|line| {
+            dict! {
+                "x" => label.x + line.x,
+                "y" => label.y + line.y,
+                "size" => line.size,
+                "strong" => line.is_strong,
+                "text" => line.text.as_str(),
+            }
+            .into_value()
+        })
+        .collect();
+    lines.into_value()
+}
+
+fn text(shape: &Shape) -> Option<Value> {
+    let Shape::Text {
+        at,
+        size,
+        anchor,
+        is_strong,
+        is_upright,
+        text,
+    } = shape
+    else {
+        return None;
+    };
+    let value = dict! {
+        "x" => finite(at.x),
+        "y" => finite(at.y),
+        "size" => finite(*size),
+        "anchor" => match anchor {
+            Anchor::Start => "start",
+            Anchor::Middle => "middle",
+            Anchor::End => "end",
+        },
+        "strong" => *is_strong,
+        "upright" => *is_upright,
+        "text" => clean(text).as_str(),
+    };
+    Some(value.into_value())
+}
+
+/// Lines of words.
+fn runs_in_lines(lines: &[Words]) -> Value {
+    lines
+        .iter()
+        .map(|words| runs(words).into_value())
+        .collect::<Array>()
+        .into_value()
+}
+
+/// Words run by run.
+fn runs(words: &Words) -> Array {
+    words
+        .runs
+        .iter()
+        .map(|run| dict! { "text" => run.text.as_str(), "strong" => run.is_strong }.into_value())
+        .collect()
+}
+
+fn optional(text: Option<&str>) -> Value {
+    text.map_or(Value::None, IntoValue::into_value)
+}
+
+fn finite(value: f64) -> f64 {
+    if value.is_finite() { value } else { 0.0 }
+}

@@ -1,0 +1,564 @@
+//! Where the name and the value of each part stand: in its body where they fit,
+//! else beside it, else at the edge of the map with a line to the part.
+//!
+//! Nothing here knows boards: parts are areas on a page. The same parts give the
+//! same places.
+
+use super::geometry::{Area, Rectangle, at, crosses, distance};
+use super::letters::{ASCENT, DESCENT, width};
+use crate::sheets::drawing::Point;
+
+/// From one base line to the next, in parts of the size.
+const LEADING: f64 = 1.12;
+
+/// Kept free around a label, in millimetres.
+const AIR: f64 = 0.35;
+
+/// Between a body and the label beside it.
+const GAP: f64 = 0.5;
+
+/// What wants a label.
+#[derive(Clone, PartialEq, Debug)]
+pub struct Wants {
+    /// Its name.
+    pub name: String,
+    /// Its value; empty where there is none.
+    pub value: String,
+    /// The body.
+    pub body: Area,
+    /// Its marks, and what else no label may cover.
+    pub marks: Vec<Area>,
+    /// Whether it wants a label at all, or is only in the way.
+    pub is_named: bool,
+}
+
+/// The page the labels stand on.
+#[derive(Clone, PartialEq, Debug)]
+pub struct Ground {
+    /// The whole drawing.
+    pub whole: Rectangle,
+    /// The board: labels beside a part stand on it, those at the edge around it.
+    pub board: Rectangle,
+    /// What else no label may cover.
+    pub taken: Vec<Area>,
+    /// The size of the font, in millimetres.
+    pub size: f64,
+}
+
+/// Where a label stands.
+#[derive(Clone, PartialEq, Debug)]
+pub struct Label {
+    /// Which of those that wanted one.
+    pub of: usize,
+    /// The lines, the name first.
+    pub lines: Vec<Line>,
+    /// The room it takes.
+    pub room: Rectangle,
+    /// The line from it to its part, where it stands at the edge.
+    pub leader: Option<(Point, Point)>,
+    /// How it stands.
+    pub stands: Stands,
+}
+
+/// How a label stands to its part.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
+pub enum Stands {
+    /// In the body.
+    Inside,
+    /// Beside the body.
+    Beside,
+    /// At the edge of the map, with a line to the part.
+    CalledOut,
+}
+
+/// A line of a label.
+#[derive(Clone, PartialEq, Debug)]
+pub struct Line {
+    /// Where its base line begins.
+    pub at: Point,
+    /// Whether it is read upwards.
+    pub is_upright: bool,
+    /// Whether it is bold.
+    pub is_strong: bool,
+    /// What it says.
+    pub text: String,
+}
+
+/// Places labels; gives those that have a place, and which of the parts have none.
+pub fn place(wants: &[Wants], ground: &Ground) -> (Vec<Label>, Vec<usize>) {
+    let mut page = Page::new(wants, ground);
+    let mut open: Vec<usize> = (0..wants.len()).filter(|of| wants[*of].is_named).collect();
+    open.retain(|of| !page.inside(*of));
+    // Those with the fewest places first: the others still find one.
+    let mut by_choice: Vec<(usize, usize)> = open
+        .iter()
+        .map(|of| (page.beside(*of).count(), *of))
+        .collect();
+    by_choice.sort_unstable();
+    let mut left: Vec<usize> = Vec::new();
+    for (_, of) in by_choice {
+        let found = page.beside(of).next();
+        match found {
+            Some(label) => page.take(label),
+            None => left.push(of),
+        }
+    }
+    let left = page.call_out(left);
+    let mut labels = page.labels;
+    labels.sort_by_key(|label| label.of);
+    (labels, left)
+}
+
+struct Page<'a> {
+    wants: &'a [Wants],
+    ground: &'a Ground,
+    obstacles: Grid,
+    labels: Vec<Label>,
+}
+
+/// What an area on the page belongs to.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+enum Owner {
+    /// The body of a part: only its own label may stand in it.
+    Body(usize),
+    /// A mark, or a label.
+    All,
+}
+
+impl<'a> Page<'a> {
+    fn new(wants: &'a [Wants], ground: &'a Ground) -> Self {
+        let mut obstacles = Grid::new(ground.whole);
+        for (of, want) in wants.iter().enumerate() {
+            obstacles.add(want.body, Owner::Body(of));
+            for mark in &want.marks {
+                obstacles.add(*mark, Owner::All);
+            }
+        }
+        for area in &ground.taken {
+            obstacles.add(*area, Owner::All);
+        }
+        Page {
+            wants,
+            ground,
+            obstacles,
+            labels: Vec::new(),
+        }
+    }
+
+    /// Whether nothing is in the way of a label in its own body.
+    fn is_free_inside(&self, of: usize, room: &Rectangle) -> bool {
+        let others = |owner| owner != Owner::Body(of);
+        self.ground.whole.holds(room) && !self.obstacles.meets(&room.grown(AIR), others)
+    }
+
+    fn is_free(&self, room: &Rectangle) -> bool {
+        !self.obstacles.meets(&room.grown(AIR), |_| true)
+    }
+
+    fn take(&mut self, label: Label) {
+        self.obstacles.add(Area::Rectangle(label.room), Owner::All);
+        self.labels.push(label);
+    }
+
+    /// Puts a label into its body, where it fits.
+    fn inside(&mut self, of: usize) -> bool {
+        let body = self.wants[of].body;
+        let bounds = body.bounds();
+        let middle = bounds.middle();
+        let size = self.ground.size;
+        let forms = self.forms(of);
+        for form in &forms {
+            let (width, height) = form.extent(size);
+            if width > bounds.width() || height > bounds.height() {
+                continue;
+            }
+            let (across, down) = (
+                (bounds.width() - width) / 2.0,
+                (bounds.height() - height) / 2.0,
+            );
+            for (x, y) in [
+                (0.0, 0.0),
+                (0.0, -0.55),
+                (0.0, 0.55),
+                (-0.55, 0.0),
+                (0.55, 0.0),
+                (0.0, -0.9),
+                (0.0, 0.9),
+                (-0.9, 0.0),
+                (0.9, 0.0),
+            ] {
+                let room = Rectangle::around(
+                    at(middle.x + x * across, middle.y + y * down),
+                    width,
+                    height,
+                );
+                if body.holds(&room) && self.is_free_inside(of, &room) {
+                    let label = form.label(of, room, size, Stands::Inside);
+                    self.take(label);
+                    return true;
+                }
+            }
+        }
+        false
+    }
+
+    /// Every free place beside a part, the best first.
+    fn beside(&self, of: usize) -> impl Iterator<Item = Label> + '_ {
+        let size = self.ground.size;
+        let bounds = self.wants[of].body.bounds().grown(GAP);
+        let forms: Vec<Form> = self
+            .forms(of)
+            .into_iter()
+            .filter(|form| !form.is_upright)
+            .collect();
+        forms.into_iter().flat_map(move |form| {
+            let (width, height) = form.extent(size);
+            let (left, right) = (bounds.left - width / 2.0, bounds.right + width / 2.0);
+            let (above, below) = (bounds.top - height / 2.0, bounds.bottom + height / 2.0);
+            let middle = bounds.middle();
+            let (half_width, half_height) = (bounds.width() / 2.0, bounds.height() / 2.0);
+            let slide = [0.0, -0.5, 0.5, -1.0, 1.0];
+            let at_sides = slide.into_iter().flat_map(move |step| {
+                let y = middle.y + step * half_height;
+                let x = middle.x + step * (half_width + width / 2.0 - GAP);
+                [at(right, y), at(left, y), at(x, above), at(x, below)]
+            });
+            at_sides.filter_map(move |point| {
+                let room = Rectangle::around(point, width, height);
+                (self.ground.board.holds(&room) && self.is_free(&room))
+                    .then(|| form.label(of, room, size, Stands::Beside))
+            })
+        })
+    }
+
+    /// Puts labels around the board, each with a line to its part, so that no
+    /// line crosses another, a label or a mark of another part. Gives those for
+    /// which there is no place.
+    fn call_out(&mut self, mut open: Vec<usize>) -> Vec<usize> {
+        let mut slots = self.slots(&open);
+        let mut leaders: Vec<(Point, Point)> = Vec::new();
+        let middle = self.ground.board.middle();
+        // From the outside inwards: the lines of the inner ones pass between.
+        open.sort_by(|one, other| {
+            let far = |of: &usize| distance(self.wants[*of].body.bounds().middle(), middle);
+            far(other).total_cmp(&far(one)).then(one.cmp(other))
+        });
+        let mut left = Vec::new();
+        for of in open {
+            let part = self.wants[of].body.bounds().middle();
+            slots.sort_by(|one, other| {
+                distance(one.anchor, part).total_cmp(&distance(other.anchor, part))
+            });
+            let found = slots.iter().position(|slot| {
+                let leader = (slot.anchor, part);
+                self.fits(of, slot)
+                    && !leaders.iter().any(|other| crosses(leader, *other))
+                    && !self.strikes(of, leader)
+            });
+            match found {
+                Some(position) => {
+                    let slot = slots.remove(position);
+                    leaders.push((slot.anchor, part));
+                    let label = self.in_slot(of, &slot, part);
+                    self.take(label);
+                }
+                None => left.push(of),
+            }
+        }
+        left
+    }
+
+    fn fits(&self, of: usize, slot: &Slot) -> bool {
+        let (width, height) = self.form_for(of, slot).extent(self.ground.size);
+        width <= slot.room.width() + 1e-9 && height <= slot.room.height() + 1e-9
+    }
+
+    fn form_for(&self, of: usize, slot: &Slot) -> Form {
+        let want = &self.wants[of];
+        if slot.is_beside {
+            Form::one_line(want)
+        } else {
+            Form::two_lines(want)
+        }
+    }
+
+    fn in_slot(&self, of: usize, slot: &Slot, part: Point) -> Label {
+        let form = self.form_for(of, slot);
+        let size = self.ground.size;
+        let (width, height) = form.extent(size);
+        let room = if slot.is_beside {
+            let y = slot.room.middle().y;
+            let left = if slot.anchor.x <= slot.room.left {
+                slot.room.left
+            } else {
+                slot.room.right - width
+            };
+            Rectangle {
+                left,
+                right: left + width,
+                top: y - height / 2.0,
+                bottom: y + height / 2.0,
+            }
+        } else {
+            Rectangle::around(slot.room.middle(), width, height)
+        };
+        let mut label = form.label(of, room, size, Stands::CalledOut);
+        label.leader = Some((slot.anchor, part));
+        label
+    }
+
+    /// Whether a line to a part runs through a label, or through a mark of
+    /// another part.
+    fn strikes(&self, of: usize, leader: (Point, Point)) -> bool {
+        let (from, to) = leader;
+        let of_labels = self
+            .labels
+            .iter()
+            .filter(|label| label.of != of)
+            .any(|label| Area::Rectangle(label.room.grown(AIR)).is_crossed(from, to));
+        of_labels
+            || self
+                .wants
+                .iter()
+                .enumerate()
+                .filter(|(other, _)| *other != of)
+                .any(|(_, want)| want.marks.iter().any(|mark| mark.is_crossed(from, to)))
+    }
+
+    /// Places around the board.
+    fn slots(&self, open: &[usize]) -> Vec<Slot> {
+        let size = self.ground.size;
+        let (whole, board) = (self.ground.whole, self.ground.board);
+        let mut slots = Vec::new();
+        let mut add = |room: Rectangle, anchor: Point, is_beside: bool, taken: &Grid| {
+            if whole.holds(&room) && !taken.meets(&room, |_| true) {
+                slots.push(Slot {
+                    room,
+                    anchor,
+                    is_beside,
+                });
+            }
+        };
+        let one_line = (ASCENT + DESCENT) * size;
+        let step = one_line + 2.0 * AIR;
+        let count = (whole.height() / step).floor() as usize;
+        for index in 0..count {
+            let top = whole.top + index as f64 * step + AIR;
+            let (bottom, y) = (top + one_line, top + one_line / 2.0);
+            let right = Rectangle {
+                left: board.right + REACH,
+                right: whole.right,
+                top,
+                bottom,
+            };
+            if right.width() > 0.0 {
+                add(right, at(right.left - AIR, y), true, &self.obstacles);
+            }
+            let left = Rectangle {
+                left: whole.left,
+                right: board.left - REACH,
+                top,
+                bottom,
+            };
+            if left.width() > 0.0 {
+                add(left, at(left.right + AIR, y), true, &self.obstacles);
+            }
+        }
+        let widest = open
+            .iter()
+            .map(|of| Form::two_lines(&self.wants[*of]).extent(size).0)
+            .fold(4.0 * size, f64::max)
+            .min(board.width());
+        let two_lines = (ASCENT + DESCENT + LEADING) * size;
+        let step = widest + 4.0 * AIR;
+        let count = (board.width() / step).floor() as usize;
+        let first = board.middle().x - step * (count as f64 - 1.0) / 2.0;
+        for index in 0..count {
+            let x = first + index as f64 * step;
+            let above = Rectangle::around(
+                at(x, board.top - REACH / 2.0 - two_lines / 2.0),
+                widest,
+                two_lines,
+            );
+            add(above, at(x, above.bottom + AIR), false, &self.obstacles);
+            let below = Rectangle::around(
+                at(x, board.bottom + REACH / 2.0 + two_lines / 2.0),
+                widest,
+                two_lines,
+            );
+            add(below, at(x, below.top - AIR), false, &self.obstacles);
+        }
+        slots
+    }
+
+    fn forms(&self, of: usize) -> Vec<Form> {
+        let want = &self.wants[of];
+        let mut forms = vec![Form::two_lines(want), Form::one_line(want)];
+        forms.extend([Form::one_line(want).upright()]);
+        forms
+    }
+}
+
+/// From the board to the labels around it.
+pub(super) const REACH: f64 = 5.0;
+
+/// A place around the board.
+struct Slot {
+    room: Rectangle,
+    /// Where the line to the part begins.
+    anchor: Point,
+    /// Whether it lies to the left or right of the board.
+    is_beside: bool,
+}
+
+/// A label before it has a place.
+struct Form {
+    /// Each with whether it is bold.
+    lines: Vec<Vec<(String, bool)>>,
+    is_upright: bool,
+}
+
+impl Form {
+    fn two_lines(want: &Wants) -> Self {
+        let mut lines = vec![vec![(want.name.clone(), true)]];
+        if !want.value.is_empty() {
+            lines.push(vec![(want.value.clone(), false)]);
+        }
+        Form {
+            lines,
+            is_upright: false,
+        }
+    }
+
+    fn one_line(want: &Wants) -> Self {
+        let mut line = vec![(want.name.clone(), true)];
+        if !want.value.is_empty() {
+            line.push((want.value.clone(), false));
+        }
+        Form {
+            lines: vec![line],
+            is_upright: false,
+        }
+    }
+
+    fn upright(self) -> Self {
+        Form {
+            is_upright: true,
+            ..self
+        }
+    }
+
+    fn line_width(line: &[(String, bool)], size: f64) -> f64 {
+        let words: f64 = line
+            .iter()
+            .map(|(text, is_strong)| width(text, *is_strong, size))
+            .sum();
+        words + between(size) * (line.len() as f64 - 1.0).max(0.0)
+    }
+
+    /// Its width and height as it stands.
+    fn extent(&self, size: f64) -> (f64, f64) {
+        let wide = self
+            .lines
+            .iter()
+            .map(|line| Self::line_width(line, size))
+            .fold(0.0, f64::max);
+        let high = (ASCENT + DESCENT + LEADING * (self.lines.len() as f64 - 1.0)) * size;
+        if self.is_upright {
+            (high, wide)
+        } else {
+            (wide, high)
+        }
+    }
+
+    fn label(&self, of: usize, room: Rectangle, size: f64, stands: Stands) -> Label {
+        let mut lines = Vec::new();
+        for (index, line) in self.lines.iter().enumerate() {
+            let down = (ASCENT + LEADING * index as f64) * size;
+            let mut along = 0.0;
+            let spare = if self.is_upright {
+                room.height()
+            } else {
+                room.width()
+            } - Self::line_width(line, size);
+            if self.lines.len() > 1 || stands == Stands::Inside {
+                along = spare / 2.0;
+            }
+            for (text, is_strong) in line {
+                let point = if self.is_upright {
+                    at(room.left + down, room.bottom - along)
+                } else {
+                    at(room.left + along, room.top + down)
+                };
+                lines.push(Line {
+                    at: point,
+                    is_upright: self.is_upright,
+                    is_strong: *is_strong,
+                    text: text.clone(),
+                });
+                along += width(text, *is_strong, size) + between(size);
+            }
+        }
+        Label {
+            of,
+            lines,
+            room,
+            leader: None,
+            stands,
+        }
+    }
+}
+
+/// Between a name and its value on one line.
+fn between(size: f64) -> f64 {
+    size * 0.35
+}
+
+/// Areas by the squares of a grid that they lie in, so that few are looked at.
+struct Grid {
+    origin: Point,
+    columns: usize,
+    rows: usize,
+    squares: Vec<Vec<(Area, Owner)>>,
+}
+
+impl Grid {
+    /// The side of a square, in millimetres.
+    const SIDE: f64 = 6.0;
+
+    fn new(whole: Rectangle) -> Self {
+        let count = |length: f64| ((length / Self::SIDE).ceil() as usize).clamp(1, 400);
+        let (columns, rows) = (count(whole.width()), count(whole.height()));
+        Grid {
+            origin: at(whole.left, whole.top),
+            columns,
+            rows,
+            squares: vec![Vec::new(); columns * rows],
+        }
+    }
+
+    fn squares(&self, room: &Rectangle) -> impl Iterator<Item = usize> + use<> {
+        let index =
+            |value: f64, count: usize| ((value / Self::SIDE).max(0.0) as usize).min(count - 1);
+        let columns = index(room.left - self.origin.x, self.columns)
+            ..=index(room.right - self.origin.x, self.columns);
+        let rows = index(room.top - self.origin.y, self.rows)
+            ..=index(room.bottom - self.origin.y, self.rows);
+        let across = self.columns;
+        rows.flat_map(move |row| columns.clone().map(move |column| row * across + column))
+    }
+
+    fn add(&mut self, area: Area, owner: Owner) {
+        for square in self.squares(&area.bounds()) {
+            self.squares[square].push((area, owner));
+        }
+    }
+
+    fn meets(&self, room: &Rectangle, counts: impl Fn(Owner) -> bool) -> bool {
+        self.squares(room).any(|square| {
+            self.squares[square]
+                .iter()
+                .any(|(area, owner)| counts(*owner) && area.meets(room))
+        })
+    }
+}

@@ -1,0 +1,394 @@
+//! The placement map: every part of a board at its place and at true scale, from
+//! both sides.
+//!
+//! `places` says what is on a board, `view` draws it, `labels` finds room for the
+//! names, `signs` holds the marks and their legend. All lengths are millimetres.
+
+mod geometry;
+pub mod labels;
+pub mod letters;
+mod places;
+mod signs;
+mod tiles;
+mod view;
+
+use super::choice::Choice;
+use super::document::{Block, Cell, Column, Document, Group, Row, Table, Width, Words};
+use super::head::head;
+use super::page::{Extent, PageSetting};
+use super::{CheckedJob, Refusal, Settings};
+use crate::meaning::{BoardCopy, names};
+use crate::time::working_order::new_parts;
+use geometry::Rectangle;
+use places::{Asked, OnBoard};
+use signs::Signs;
+use view::{Looked, View, view};
+
+/// The title of the sheet.
+pub const TITLE: &str = "Placement map";
+
+/// What the heading and the caption of a drawing take of a page, in millimetres.
+const AROUND: f64 = 30.0;
+
+/// The same in big print.
+const AROUND_BIG: f64 = 52.0;
+
+/// Scales that a board is enlarged to where its parts stand too close for their
+/// names. The steps up to 10:1 are those of ISO 5455, with 3:1 and 4:1 between.
+const ENLARGED: [f64; 5] = [2.0, 3.0, 4.0, 5.0, 10.0];
+
+/// The map of one job.
+///
+/// # Errors
+/// When something is asked for that the job does not have.
+pub fn map(job: &CheckedJob<'_, '_>, settings: &Settings) -> Result<Document, Refusal> {
+    let choice = Choice::of(job, &settings.wanted)?;
+    let new = new_parts(&job.chosen);
+    let steps: Vec<usize> = if settings.wanted.steps.is_empty() {
+        Vec::new()
+    } else {
+        (0..job.job.steps.len())
+            .filter(|step| choice.takes_step(*step))
+            .collect()
+    };
+    let asked = Asked {
+        job,
+        choice: &choice,
+        new: &new,
+        steps: &steps,
+    };
+    let groups = groups(&asked);
+    let setting = PageSetting::from(settings);
+    let is_landscape = is_better_on_its_side(&groups, setting);
+    let mut setter = Setter {
+        job,
+        settings,
+        setting,
+        room: setting.room(is_landscape),
+        blocks: Vec::new(),
+        signs: Signs::default(),
+    };
+    setter.say_what_is_asked();
+    for (copies, board) in &groups {
+        setter.board(copies, board);
+    }
+    setter.legend();
+    Ok(Document {
+        head: head(TITLE, &[job]),
+        blocks: setter.blocks,
+        is_landscape,
+    })
+}
+
+/// The boards that are wanted; copies on which everything is the same together.
+fn groups(asked: &Asked<'_, '_, '_>) -> Vec<(Vec<BoardCopy>, OnBoard)> {
+    let case = asked.job.case;
+    let mut groups: Vec<(Vec<BoardCopy>, OnBoard)> = Vec::new();
+    for index in 0..case.boards.len() as u32 {
+        let first = groups.len();
+        for copy in case.copies_of(crate::meaning::BoardId(index)) {
+            if !asked.choice.takes_board(copy) {
+                continue;
+            }
+            let shown = asked.on(copy);
+            if !shown.is_wanted() {
+                continue;
+            }
+            match groups[first..].iter_mut().find(|group| group.1 == shown) {
+                Some(group) => group.0.push(copy),
+                None => groups.push((vec![copy], shown)),
+            }
+        }
+    }
+    groups
+}
+
+/// Whether a board is too wide for an upright page, and not for one on its side.
+fn is_better_on_its_side(groups: &[(Vec<BoardCopy>, OnBoard)], setting: PageSetting) -> bool {
+    let upright = setting.room(false);
+    groups.iter().any(|(_, board)| {
+        let field = board.field();
+        !board.placed.is_empty()
+            && field.width() > upright.width - 40.0
+            && field.width() > field.height()
+    })
+}
+
+struct Setter<'s, 'c, 'a> {
+    job: &'s CheckedJob<'c, 'a>,
+    settings: &'s Settings,
+    setting: PageSetting,
+    room: Extent,
+    blocks: Vec<Block>,
+    signs: Signs,
+}
+
+impl Setter<'_, '_, '_> {
+    fn say_what_is_asked(&mut self) {
+        let asked = self.settings.wanted.in_words();
+        if !asked.is_empty() {
+            let words = Words::strong("Shown here: ").and(asked);
+            self.blocks.push(Block::Paragraph(words));
+        }
+    }
+
+    fn board(&mut self, copies: &[BoardCopy], board: &OnBoard) {
+        let case = self.job.case;
+        let name = names::compress(copies.iter().map(|copy| case.name_of_copy(*copy)));
+        let title = copies.first().map_or("", |copy| case.board(copy.0).title);
+        let heading = if title.is_empty() {
+            name.clone()
+        } else {
+            format!("{name}: {title}")
+        };
+        if self
+            .blocks
+            .iter()
+            .any(|block| matches!(block, Block::Drawing { .. }))
+        {
+            self.blocks.push(Block::NewPage);
+        }
+        self.heading(1, heading);
+        if copies.len() > 1 {
+            let words = format!("The same on all {} copies.", copies.len());
+            self.blocks.push(Block::Paragraph(words.into()));
+        }
+        if board.placed.is_empty() {
+            let words = "No part of it has a position, so there is nothing to draw. \
+                         A position is written `at 30,40` on the part's line.";
+            self.blocks.push(Block::Paragraph(words.into()));
+        } else {
+            for is_solder_side in [false, true] {
+                self.side(&name, board, is_solder_side);
+            }
+        }
+        self.damage(board);
+        self.unplaced(board);
+    }
+
+    /// One side at true scale, and enlarged where names found no room.
+    fn side(&mut self, name: &str, board: &OnBoard, is_solder_side: bool) {
+        let side = if is_solder_side {
+            "solder side, mirrored"
+        } else {
+            "component side"
+        };
+        let cut = self.cut(board);
+        let unnamed = self.scale(name, side, board, cut, is_solder_side, 1.0);
+        if unnamed.is_empty() || is_solder_side {
+            return;
+        }
+        // The smallest scale at which every name finds its room.
+        let enough = ENLARGED.iter().copied().find(|scale| {
+            let views = self.views(board, cut, is_solder_side, *scale, "");
+            missing(&views).is_empty()
+        });
+        let scale = enough.unwrap_or(ENLARGED[ENLARGED.len() - 1]);
+        let left = self.scale(name, side, board, cut, is_solder_side, scale);
+        if !left.is_empty() {
+            let words = Words::strong("No room for the name of: ").and(left.join(", "));
+            self.blocks.push(Block::Paragraph(words));
+        }
+    }
+
+    /// The part of the board to show: the zone that is asked for, else all of it.
+    fn cut(&self, board: &OnBoard) -> Rectangle {
+        let wanted = &self.settings.wanted.zones;
+        let corners: Vec<_> = board
+            .zones
+            .iter()
+            .filter(|(name, ..)| wanted.contains(name))
+            .flat_map(|(_, from, to)| [*from, *to])
+            .collect();
+        if corners.is_empty() {
+            board.field()
+        } else {
+            Rectangle::holding(&corners)
+        }
+    }
+
+    fn views(
+        &self,
+        board: &OnBoard,
+        cut: Rectangle,
+        is_solder_side: bool,
+        scale: f64,
+        says: &str,
+    ) -> Vec<View> {
+        let around = if self.setting.is_big {
+            AROUND_BIG
+        } else {
+            AROUND
+        };
+        let room = Extent {
+            width: self.room.width,
+            height: self.room.height - around,
+        };
+        let tiles = tiles::tiles(cut, scale, room);
+        let is_tile = tiles.len() > 1;
+        tiles
+            .into_iter()
+            .map(|cut| {
+                let look = Looked {
+                    is_solder_side,
+                    scale,
+                    cut,
+                    is_tile,
+                    letters: if self.setting.is_big { 4.0 } else { 2.75 },
+                };
+                view(board, look, room, says.to_owned())
+            })
+            .collect()
+    }
+
+    /// Sets one side at a scale; gives the names that found no room.
+    fn scale(
+        &mut self,
+        name: &str,
+        side: &str,
+        board: &OnBoard,
+        cut: Rectangle,
+        is_solder_side: bool,
+        scale: f64,
+    ) -> Vec<String> {
+        let says = format!(
+            "{name}, {side}, {scale}:1, {} parts",
+            board
+                .placed
+                .iter()
+                .filter(|placed| placed.is_wanted)
+                .count()
+        );
+        let views = self.views(board, cut, is_solder_side, scale, &says);
+        let unnamed = missing(&views);
+        let count = views.len();
+        for (index, view) in views.into_iter().enumerate() {
+            self.signs = self.signs.with(view.signs);
+            let mut caption = Words::strong(format!("{name}, {side}")).and(format!(", {scale}:1"));
+            if count > 1 {
+                caption = caption.and(format!(
+                    ", sheet {} of {count}; lay the crosses in circles over one another",
+                    index + 1
+                ));
+            }
+            if scale > 1.0 {
+                caption = caption.and(", enlarged because the names have no room at 1:1");
+            } else if !unnamed.is_empty() {
+                caption = caption.and(format!(
+                    "; {} parts stand too close for their names",
+                    unnamed.len()
+                ));
+            }
+            self.blocks.push(Block::Drawing {
+                drawing: view.drawing,
+                caption: Some(caption),
+            });
+        }
+        unnamed
+    }
+
+    fn damage(&mut self, board: &OnBoard) {
+        if board.damage.is_empty() {
+            return;
+        }
+        self.heading(2, "Damage".into());
+        let items = board.damage.iter().map(|damage| {
+            Words::strong(damage.number.to_string()).and(format!("\u{a0} {}", damage.says))
+        });
+        self.blocks.push(Block::List(items.collect()));
+    }
+
+    /// The parts without a position, by coarse zone; alike ones together.
+    fn unplaced(&mut self, board: &OnBoard) {
+        if board.unplaced.is_empty() {
+            return;
+        }
+        let heading = if board.placed.is_empty() {
+            "Parts by zone"
+        } else {
+            "Parts without a position, by zone"
+        };
+        self.heading(2, heading.into());
+        let mut zones: Vec<&str> = board
+            .unplaced
+            .iter()
+            .map(|part| part.zone.as_str())
+            .collect();
+        zones.sort_unstable();
+        zones.dedup();
+        // What has no zone comes last.
+        zones.sort_by_key(|zone| zone.is_empty());
+        let groups = zones.iter().map(|zone| {
+            let mut alike: Vec<(&str, &str, Vec<&str>)> = Vec::new();
+            for part in board.unplaced.iter().filter(|part| part.zone == *zone) {
+                match alike
+                    .iter_mut()
+                    .find(|row| row.0 == part.value && row.1 == part.way)
+                {
+                    Some(row) => row.2.push(&part.name),
+                    None => alike.push((&part.value, &part.way, vec![&part.name])),
+                }
+            }
+            Group {
+                heading: Some(if zone.is_empty() {
+                    "no zone".into()
+                } else {
+                    format!("zone {zone}").into()
+                }),
+                rows: alike
+                    .into_iter()
+                    .map(|(value, way, parts)| Row {
+                        cells: vec![
+                            Cell::Words(Words::strong(names::compress(parts.into_iter()))),
+                            value.into(),
+                            way.into(),
+                        ],
+                        is_done: false,
+                    })
+                    .collect(),
+                foot: None,
+            }
+        });
+        let column = |head: &str, width| Column {
+            head: head.into(),
+            width,
+            is_right: false,
+        };
+        self.blocks.push(Block::Table(Table {
+            columns: vec![
+                column("part", Width::Share(1.0)),
+                column("value", Width::Content),
+                column("way round", Width::Share(2.0)),
+            ],
+            groups: groups.collect(),
+        }));
+    }
+
+    fn legend(&mut self) {
+        let wide = self.room.width.min(180.0);
+        if let Some(drawing) = signs::legend(self.signs, wide, self.setting.is_big) {
+            self.heading(1, "Signs on the maps".into());
+            self.blocks.push(Block::Drawing {
+                drawing,
+                caption: None,
+            });
+        }
+    }
+
+    fn heading(&mut self, level: u8, text: String) {
+        self.blocks.push(Block::Heading { level, text });
+    }
+}
+
+/// The names that found no room in any of the views they are in.
+fn missing(views: &[View]) -> Vec<String> {
+    let mut missing: Vec<String> = views.iter().flat_map(|view| view.unnamed.clone()).collect();
+    missing.sort();
+    missing.dedup();
+    let has_room = |name: &String| views.iter().any(|view| view.names.contains(name));
+    missing.retain(|name| !has_room(name));
+    missing
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,7 @@
+//! Paper as it comes out: measured, read and looked at by other programs.
+
+mod browser;
+mod picture;
+mod read;
+mod sheets;
+mod validator;

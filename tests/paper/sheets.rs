@@ -1,0 +1,44 @@
+//! The documents that are looked at, and where they are put.
+
+use retin::meaning::Case;
+use retin::sheets::{CheckedJob, Document, FileRevision, Settings, find};
+use retin::sheets::{Make, page::PageSetting};
+use retin::sources::{SourceFile, Sources};
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+/// A sheet of one job that is written in one text.
+pub fn sheet_of(kind: &str, text: &str, settings: &Settings) -> Document {
+    let mut sources = Sources::new();
+    let root = sources.add(Arc::new(SourceFile::new("job.retin".into(), text.into())));
+    let case = Case::build(&sources, root);
+    let job = CheckedJob::of(&case, FileRevision::NotInGit).expect("the text holds a job");
+    let sheet = find(kind).expect("the kind of sheet is known");
+    let made = match sheet.make {
+        Make::One(make) => make(&job, settings),
+        Make::Several(make) => make(&[job], settings),
+        Make::Two(make) => make([&job, &job], settings),
+    };
+    made.expect("nothing is asked for that is not there")
+}
+
+/// A document as a PDF file.
+pub fn pdf_file(name: &str, document: &Document, setting: PageSetting) -> PathBuf {
+    let pdf = retin_paper::pdf(document, setting, &|_| None).expect("every document can be set");
+    file(&format!("{name}.pdf"), &pdf.bytes)
+}
+
+/// A document as an HTML file.
+pub fn html_file(name: &str, document: &Document, setting: PageSetting) -> PathBuf {
+    let html = retin_paper::html(document, setting, &|_| None);
+    file(&format!("{name}.html"), html.as_bytes())
+}
+
+/// A file of these bytes.
+pub fn file(name: &str, bytes: &[u8]) -> PathBuf {
+    let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join("paper");
+    std::fs::create_dir_all(&folder).expect("the folder of the tests can be written");
+    let path = folder.join(name);
+    std::fs::write(&path, bytes).expect("the folder of the tests can be written");
+    path
+}
