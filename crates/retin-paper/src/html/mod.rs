@@ -1,7 +1,7 @@
 //! A document as one HTML file: no script, nothing fetched, prints as the PDF does.
 
 use crate::measure::clean;
-use crate::{POINT, PageSetting, Sizes, fonts, head, labels, photo, svg};
+use crate::{PageSetting, Sizes, fonts, head, labels, photo, svg};
 use base64::Engine as _;
 use base64::engine::general_purpose::STANDARD;
 use maud::{DOCTYPE, Markup, PreEscaped, html};

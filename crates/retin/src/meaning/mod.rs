@@ -324,6 +324,19 @@ impl<'a> Case<'a> {
         self.names_of(place.part, &[place.copy])
     }
 
+    /// A point's name as the log has it, `ch3.C41.-`.
+    pub fn name_of_point(&self, point: Point<'_>) -> String {
+        match point {
+            Point::Pad(pad) => format!("{}.{}", self.name_of(pad.place), pad.lead),
+            Point::Place(place) => self.name_of(place),
+            Point::Net(net, copy) => {
+                let net = self.nets.net(net);
+                format!("{}.{}", self.name_of_copy((net.board, copy)), net.name)
+            }
+            Point::Board(board) => self.name_of_copy(board).to_owned(),
+        }
+    }
+
     /// The name of one part on several copies of its board, `ch1..ch8.C41`.
     pub fn names_of(&self, part: PartId, copies: &[u16]) -> String {
         let board = self.board_of(part);

@@ -1,6 +1,5 @@
 //! Readings outside what their target allows.
 
-use super::accident_open::named;
 use super::{Judge, Rule, limits};
 use crate::check::Answers;
 use crate::finding::{Fault, Verdict};
@@ -228,7 +227,7 @@ fn fault(
             reading.reading.origin,
             format!(
                 "{what}{} reads {quantity}{state}, and the target is {}",
-                named(case, point),
+                case.name_of_point(point),
                 window.in_words()
             ),
             consequence,

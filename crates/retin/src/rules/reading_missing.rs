@@ -1,6 +1,5 @@
 //! Targets that nobody read.
 
-use super::accident_open::named;
 use super::out_of_limits::readings_of;
 use super::{Judge, Rule};
 use crate::check::Answers;
@@ -47,7 +46,10 @@ fn judge(case: &Case<'_>, answers: &mut Answers<'_, '_>) {
 }
 
 fn fault(case: &Case<'_>, target: &Target<'_>, missing: &[Point<'_>]) -> Fault {
-    let names: Vec<String> = missing.iter().map(|point| named(case, *point)).collect();
+    let names: Vec<String> = missing
+        .iter()
+        .map(|point| case.name_of_point(*point))
+        .collect();
     let state = target
         .condition()
         .and_then(|token| token.reserved_text())

@@ -5,7 +5,7 @@
 //! names, `signs` holds the marks and their legend. All lengths are millimetres.
 
 mod geometry;
-pub mod labels;
+mod labels;
 pub mod letters;
 mod places;
 mod signs;

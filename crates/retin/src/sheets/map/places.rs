@@ -5,6 +5,7 @@
 //! upwards, looking at the component side.
 
 use super::geometry::{Rectangle, at};
+use crate::library::Package;
 use crate::meaning::{BoardCopy, Case, GoingBy, PlaceId};
 use crate::outline::Outline;
 use crate::replacement::Replacement;
@@ -393,10 +394,7 @@ fn leads(
     let device = old
         .word(Property::Device)
         .and_then(|name| case.library.device(name));
-    let package = old
-        .word(Property::Package)
-        .or_else(|| device?.facts.word(Property::Package))
-        .and_then(|name| case.library.package(name));
+    let package = package_of(case, old);
     let length = |property| {
         package
             .and_then(|package| package.facts.millimetres(property))
@@ -551,7 +549,8 @@ fn body(
     let facts = new.map(|new| new.new.facts);
     let style = facts
         .and_then(|facts| facts.choice(Property::Style))
-        .or_else(|| old.choice(Property::Style));
+        .or_else(|| old.choice(Property::Style))
+        .or_else(|| package_of(case, old)?.facts.choice(Property::Style));
     let pitch = old.millimetres(Property::Pitch);
     let Some(body) = facts.and_then(|facts| facts.body()).or_else(|| old.body()) else {
         return by_package(case, old, along);
@@ -578,16 +577,21 @@ fn oblong(length: f64, width: f64, along: Option<Point>) -> Shape {
     }
 }
 
+/// The package that the old part is in, or its type is sold in.
+fn package_of<'c, 'a>(case: &'c Case<'a>, old: &GoingBy<'_, '_>) -> Option<&'c Package<'a>> {
+    let device = old
+        .word(Property::Device)
+        .and_then(|name| case.library.device(name));
+    let package = old
+        .word(Property::Package)
+        .or_else(|| device?.facts.word(Property::Package))?;
+    case.library.package(package)
+}
+
 /// The field of a chip's pins, where its body is not written.
 fn by_package(case: &Case<'_>, old: &GoingBy<'_, '_>, along: Option<Point>) -> Shape {
     let field = || {
-        let device = old
-            .word(Property::Device)
-            .and_then(|name| case.library.device(name));
-        let package = old
-            .word(Property::Package)
-            .or_else(|| device?.facts.word(Property::Package))?;
-        let facts = &case.library.package(package)?.facts;
+        let facts = &package_of(case, old)?.facts;
         let pitch = number(facts.millimetres(Property::Pitch)?);
         let row = number(facts.millimetres(Property::Row)?);
         let count: f64 = facts.word(Property::Leads)?.parse().ok()?;

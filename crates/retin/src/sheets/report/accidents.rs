@@ -2,7 +2,6 @@
 
 use super::{Telling, heading, paragraph, table};
 use crate::meaning::Act;
-use crate::rules::accident_open::named;
 use crate::rules::limits::CONTINUITY;
 use crate::sheets::document::{Block, Cell, Width, Words};
 use crate::sheets::sentence;
@@ -47,7 +46,7 @@ fn row(telling: &Telling<'_, '_, '_>, record: &AccidentRecord<'_>) -> Vec<Cell> 
     };
     let at = record
         .point
-        .map(|point| Words::strong(named(telling.case, point)).and(spot));
+        .map(|point| Words::strong(telling.case.name_of_point(point)).and(spot));
     let mut happened: Vec<Words> = at.into_iter().collect();
     happened.push(dated(telling, record.entry, what));
     vec![
@@ -86,7 +85,7 @@ fn how(telling: &Telling<'_, '_, '_>, mended: &Mended<'_>) -> String {
                 format!(" of {gauge}")
             });
             let to = mended.to.map_or(String::new(), |to| {
-                format!(" to {}", named(telling.case, to))
+                format!(" to {}", telling.case.name_of_point(to))
             });
             format!("a wire{gauge}{to}")
         }

@@ -20,7 +20,7 @@ use super::document::{Block, Cell, Column, Document, Group, Row, Table, Width, W
 use super::head::head;
 use super::plot::{RowPlot, Size, draw};
 use super::settings::Settings;
-use super::{CheckedJob, Refusal, sentence};
+use super::{CheckedJob, Refusal};
 use crate::meaning::{Case, Job};
 use crate::replacement::Chosen;
 use crate::time::Replay;

@@ -131,9 +131,12 @@ fn read_at(telling: &Telling<'_, '_, '_>, place: PlaceId) -> Option<Place> {
     // read later, before it goes in.
     let taken_out = of_part(Content::Empty)
         .next()
-        .or_else(|| of_part(Content::Old).last());
+        .or_else(|| of_part(Content::Old).next_back());
     let old = of(printed, taken_out.or_else(claimed));
-    let new = of(fitted_value(telling, place), of_part(Content::New).last());
+    let new = of(
+        fitted_value(telling, place),
+        of_part(Content::New).next_back(),
+    );
     if old.is_none() && new.is_none() {
         return None;
     }

@@ -2,7 +2,6 @@
 
 use super::{Telling, heading, paragraph, table};
 use crate::meaning::{Act, Point, Target, Window};
-use crate::rules::accident_open::named;
 use crate::rules::out_of_limits::{limits_of, readings_of};
 use crate::sheets::document::{Block, Cell, Width, Words};
 use crate::sheets::plot::{Axis, PlotRow, RowPlot, Sign, round_ticks};
@@ -178,7 +177,7 @@ fn name(
     let against = target
         .to
         .map_or(String::new(), |(to, _)| format!(" to {to}"));
-    format!("{ripple}{}{against}", named(telling.case, point))
+    format!("{ripple}{}{against}", telling.case.name_of_point(point))
 }
 
 /// Where a reading lies between two limits: -1 at the lower, 1 at the upper one.
