@@ -7,8 +7,10 @@ use super::head::head;
 use super::job::CheckedJob;
 use super::settings::Settings;
 use super::{Refusal, sentence};
+use crate::meaning::{PartId, PlaceId};
 use crate::time::left::words::{Wording, to_do};
 use crate::time::left::{BoardLeft, How, StepLeft, WhatIsLeft, what_is_left};
+use crate::time::readings_wanted::Wanted;
 
 /// What every page of it is headed.
 pub const TITLE: &str = "What is left";
@@ -84,8 +86,8 @@ fn boards(words: Wording<'_, '_>, left: &WhatIsLeft, choice: &Choice, blocks: &m
         let mut board = board.clone();
         board.copies.retain(|copy| choice.takes_board(*copy));
         let first = *board.copies.first()?;
-        let is_wanted = |part: &crate::meaning::PartId| {
-            let place = crate::meaning::PlaceId {
+        let is_wanted = |part: &PartId| {
+            let place = PlaceId {
                 part: *part,
                 copy: first.1,
             };
@@ -213,7 +215,7 @@ fn readings(words: Wording<'_, '_>, left: &WhatIsLeft, blocks: &mut Vec<Block>) 
         blocks.push(Block::Paragraph("Every target has its reading.".into()));
         return;
     }
-    let row = |wanted: &crate::time::readings_wanted::Wanted| Row {
+    let row = |wanted: &Wanted| Row {
         cells: vec![
             Cell::Box { is_ticked: false },
             wanted.in_words(words.job).into(),

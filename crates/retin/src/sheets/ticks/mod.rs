@@ -6,18 +6,18 @@ mod pieces;
 mod places;
 
 use super::choice::Choice;
-use super::document::{Block, Document, Group, Row, Table, Words};
+use super::document::{Block, Cell, Document, Group, Row, Table, Words};
 use super::head::head;
 use super::job::CheckedJob;
 use super::settings::{Settings, Sort};
 use super::{Refusal, sentence};
 use crate::meaning::{PlaceId, Step};
-use crate::time::Content;
-use crate::time::cautions::cautions;
+use crate::time::cautions::{HOT_LEAD, cautions};
 use crate::time::left::words::Wording;
 use crate::time::left::{How, StepLeft, what_is_left};
 use crate::time::step_progress::Piece;
 use crate::time::working_order::new_parts;
+use crate::time::{Content, Status};
 use part::Parts;
 use retin_syntax::tables::{PlanVerb, StepVerb};
 
@@ -45,7 +45,7 @@ struct Work {
 /// When something is asked for by a name that nothing has.
 pub fn ticks(job: &CheckedJob<'_, '_>, settings: &Settings) -> Result<Document, Refusal> {
     let choice = Choice::of(job, &settings.wanted)?;
-    let sheet = Sheet {
+    let sheet = TickSheet {
         job,
         choice,
         sort: settings.sort,
@@ -80,7 +80,7 @@ pub fn ticks(job: &CheckedJob<'_, '_>, settings: &Settings) -> Result<Document, 
 }
 
 /// Everything that the pieces of the sheet are made from.
-struct Sheet<'s, 'c, 'a> {
+struct TickSheet<'s, 'c, 'a> {
     job: &'s CheckedJob<'c, 'a>,
     choice: Choice,
     sort: Option<Sort>,
@@ -88,7 +88,7 @@ struct Sheet<'s, 'c, 'a> {
     words: Wording<'c, 'a>,
 }
 
-impl Sheet<'_, '_, '_> {
+impl TickSheet<'_, '_, '_> {
     fn steps(&self, blocks: &mut Vec<Block>) {
         let case = self.job.case;
         let left = what_is_left(case, &case.replay, self.job.order.as_ref());
@@ -206,7 +206,7 @@ impl Sheet<'_, '_, '_> {
                 level: 1,
                 text: work.heading.clone(),
             });
-            blocks.push(Block::Caution(crate::time::cautions::HOT_LEAD.into()));
+            blocks.push(Block::Caution(HOT_LEAD.into()));
             self.work(work, None, blocks);
         }
     }
@@ -251,7 +251,7 @@ impl Sheet<'_, '_, '_> {
     fn open_accidents(&self, blocks: &mut Vec<Block>) {
         let replay = &self.job.case.replay;
         let open = replay.accidents.iter().filter(|record| {
-            record.status() != crate::time::Status::Proven
+            record.status() != Status::Proven
                 && record
                     .place()
                     .is_none_or(|place| self.choice.takes_place(self.job.case, place))
@@ -335,7 +335,6 @@ fn without_empty_columns(mut table: Table) -> Table {
 
 /// Whether nothing stands in a cell of a row, and nothing is to be written there.
 fn is_blank(row: &Row, column: usize) -> bool {
-    use super::document::Cell;
     match row.cells.get(column) {
         Some(Cell::Words(words)) => words.is_empty(),
         Some(Cell::Lines(lines)) => lines.iter().all(Words::is_empty),

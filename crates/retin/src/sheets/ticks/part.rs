@@ -2,7 +2,7 @@
 //! to mind of body and leads, and where its bag is.
 
 use crate::finding::Severity;
-use crate::meaning::{Case, PlaceId};
+use crate::meaning::{Case, FactValue, NewPart, PlaceId};
 use crate::outline::Outline;
 use crate::replacement::Replacement;
 use crate::sheets::document::Words;
@@ -142,7 +142,7 @@ impl<'s, 'c, 'a> Parts<'s, 'c, 'a> {
         if matches!(verb, StepVerb::Remove | StepVerb::Fit) {
             let old = self.case.goes_by(place);
             if let Some((_, stated)) = old.get(Property::Matched)
-                && let crate::meaning::FactValue::Names(names) = &stated.value
+                && let FactValue::Names(names) = &stated.value
             {
                 remarks.push(format!("matched with {}", names.join(", ")));
             }
@@ -167,10 +167,8 @@ impl<'s, 'c, 'a> Parts<'s, 'c, 'a> {
         let line = decision.and_then(|decision| decision.socket.or(Some(decision.line)));
         let with = line.map(|line| &self.case.plan_line(line).with);
         let name = with.and_then(|with| match with.first()? {
-            crate::meaning::NewPart::Entry { entry, .. } => {
-                Some(self.case.entry(*entry).name.as_str())
-            }
-            crate::meaning::NewPart::Described { .. } => None,
+            NewPart::Entry { entry, .. } => Some(self.case.entry(*entry).name.as_str()),
+            NewPart::Described { .. } => None,
         });
         remarks.push(match name {
             Some(name) => format!("socket {name} first"),

@@ -1,6 +1,6 @@
 //! What is not done part by part: boards, rails, links, and the unit as a whole.
 
-use super::{Sheet, Ticked, Work, foot, without_empty_columns};
+use super::{TickSheet, Ticked, Work, foot, without_empty_columns};
 use crate::meaning::{BoardCopy, BoardId, Case, NetId, Step, Window, names};
 use crate::sheets::document::{Cell, Column, Group, NamedBox, Row, Table, Width, Words};
 use crate::time::step_progress::Piece;
@@ -16,7 +16,7 @@ const COPIES: f64 = 90.0;
 
 /// A table for each sort of piece that is there.
 pub(super) fn tables(
-    sheet: &Sheet<'_, '_, '_>,
+    sheet: &TickSheet<'_, '_, '_>,
     work: &Work,
     step: Option<&Step<'_>>,
 ) -> Vec<Table> {
@@ -151,7 +151,7 @@ fn boards_table(
 /// Rails and other nets, with what is expected there.
 fn nets_table(
     case: &Case<'_>,
-    sheet: &Sheet<'_, '_, '_>,
+    sheet: &TickSheet<'_, '_, '_>,
     step: Option<&Step<'_>>,
     pieces: &[Ticked],
 ) -> Table {
@@ -187,7 +187,7 @@ fn nets_table(
 }
 
 /// What is expected at a net: by the job's targets, else by the rail's line.
-fn expected(sheet: &Sheet<'_, '_, '_>, net: NetId, is_off: bool) -> String {
+fn expected(sheet: &TickSheet<'_, '_, '_>, net: NetId, is_off: bool) -> String {
     let case = sheet.job.case;
     let targets = sheet.job.job.targets.iter().filter(|target| {
         let on = target.net.map(|other| case.nets.common(other));

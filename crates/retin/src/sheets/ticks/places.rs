@@ -1,10 +1,10 @@
 //! The parts of one step, a box for each place.
 
-use super::{Sheet, foot, without_empty_columns};
+use super::{TickSheet, foot, without_empty_columns};
 use crate::meaning::{BoardCopy, BoardId, PartId, PlaceId, names};
 use crate::sheets::document::{Cell, Column, Group, NamedBox, Row, Table, Width, Words};
 use crate::sheets::settings::Sort;
-use crate::time::working_order::{Item, along, bags, items};
+use crate::time::working_order::{Bag, Item, along, bags, items};
 use retin_syntax::tables::StepVerb;
 use retin_syntax::value::Decimal;
 use std::collections::BTreeMap;
@@ -36,14 +36,14 @@ const READING: f64 = 24.0;
 const COPIES: f64 = 58.0;
 
 /// Places that stand together.
-struct Block {
+struct Together {
     heading: Option<Words>,
     places: Vec<PlaceId>,
 }
 
 /// The table of the places of one step.
 pub(super) fn table(
-    sheet: &Sheet<'_, '_, '_>,
+    sheet: &TickSheet<'_, '_, '_>,
     verb: StepVerb,
     ticked: &[(PlaceId, bool)],
 ) -> Table {
@@ -86,7 +86,12 @@ pub(super) fn table(
 }
 
 /// The places in the order and the groups that are asked for.
-fn blocks(sheet: &Sheet<'_, '_, '_>, verb: StepVerb, sort: Sort, places: &[PlaceId]) -> Vec<Block> {
+fn blocks(
+    sheet: &TickSheet<'_, '_, '_>,
+    verb: StepVerb,
+    sort: Sort,
+    places: &[PlaceId],
+) -> Vec<Together> {
     let case = sheet.job.case;
     let mut items = items(case, &sheet.parts.new, verb, places);
     let name = |item: &Item| case.part(item.place.part).name.as_str();
@@ -128,14 +133,14 @@ fn blocks(sheet: &Sheet<'_, '_, '_>, verb: StepVerb, sort: Sort, places: &[Place
     };
     items
         .chunk_by(is_together)
-        .map(|items| Block {
+        .map(|items| Together {
             heading: heading(sheet, sort, items),
             places: items.iter().map(|item| item.place).collect(),
         })
         .collect()
 }
 
-fn heading(sheet: &Sheet<'_, '_, '_>, sort: Sort, items: &[Item]) -> Option<Words> {
+fn heading(sheet: &TickSheet<'_, '_, '_>, sort: Sort, items: &[Item]) -> Option<Words> {
     let first = items.first()?;
     let boards = || {
         let mut copies: Vec<BoardCopy> = items.iter().map(|item| item.board).collect();
@@ -159,7 +164,7 @@ fn heading(sheet: &Sheet<'_, '_, '_>, sort: Sort, items: &[Item]) -> Option<Word
     }
 }
 
-fn board_words(sheet: &Sheet<'_, '_, '_>, board: BoardId, copies: &[BoardCopy]) -> Words {
+fn board_words(sheet: &TickSheet<'_, '_, '_>, board: BoardId, copies: &[BoardCopy]) -> Words {
     let case = sheet.job.case;
     let names = names::compress(copies.iter().map(|copy| case.name_of_copy(*copy)));
     let title = case.board(board).title;
@@ -178,11 +183,7 @@ fn height(height: Option<Decimal>) -> String {
     )
 }
 
-fn bag_block(
-    sheet: &Sheet<'_, '_, '_>,
-    verb: StepVerb,
-    bag: crate::time::working_order::Bag,
-) -> Block {
+fn bag_block(sheet: &TickSheet<'_, '_, '_>, verb: StepVerb, bag: Bag) -> Together {
     let count = bag.places.len();
     let first = bag.places.first();
     let label = first.map_or_else(String::new, |place| sheet.parts.in_bag(verb, *place));
@@ -191,7 +192,7 @@ fn bag_block(
     says.push(format!("{count}\u{a0}{pieces}"));
     says.push(height(bag.height));
     says.extend(first.and_then(|place| sheet.parts.bag(verb, *place)));
-    Block {
+    Together {
         heading: Some(Words::strong(label).and(says.join(", "))),
         places: bag.places,
     }
@@ -200,7 +201,7 @@ fn bag_block(
 /// The rows of a group. Copies of a board of which the same is to be said share
 /// one, unless something is written down for each.
 fn rows(
-    sheet: &Sheet<'_, '_, '_>,
+    sheet: &TickSheet<'_, '_, '_>,
     verb: StepVerb,
     sort: Sort,
     places: &[PlaceId],
