@@ -1,7 +1,9 @@
 //! What lies on the server's desk: the documents that are open, the files of
 //! the disk they use, and the folders they belong to.
 
+use super::pages::Pages;
 use super::positions::{Encoding, Lines};
+use super::settings::Settings;
 use crate::check::workspace::Workspace;
 use crate::read;
 use retin::sources::{FileId, SourceFile, Sources};
@@ -56,6 +58,10 @@ pub struct Desk {
     pub encoding: Encoding,
     /// Real paths of the workspace's folders.
     pub folders: Vec<PathBuf>,
+    /// The pages of the rules.
+    pub pages: Option<Pages>,
+    /// What the user has set.
+    pub settings: Settings,
     documents: BTreeMap<PathBuf, Document>,
     /// Real paths by address, so that an address is looked up once.
     paths: HashMap<Url, PathBuf>,
@@ -110,6 +116,8 @@ impl Desk {
         Desk {
             encoding: Encoding::Utf16,
             folders: Vec::new(),
+            pages: None,
+            settings: Settings::default(),
             documents: BTreeMap::new(),
             paths: HashMap::new(),
             disk: HashMap::new(),

@@ -1,8 +1,8 @@
 //! Completion.
 
-use super::plain;
+use super::{now, plain};
 use crate::serve::room::Here;
-use retin::editor::completion::{Insert, What, completion};
+use retin::editor::completion::{Insert, What, completion_at};
 use tower_lsp::lsp_types::{
     CompletionItem, CompletionItemKind, CompletionTextEdit, Documentation, InsertTextFormat,
     Position, TextEdit,
@@ -13,7 +13,7 @@ pub const TRIGGERS: [&str; 3] = [".", "(", "\""];
 
 /// What may be written at a position, likeliest first.
 pub fn answer(here: &Here<'_, '_, '_>, at: Position, takes_snippets: bool) -> Vec<CompletionItem> {
-    completion(here.snapshot, here.place(at))
+    completion_at(here.snapshot, here.place(at), Some(now()))
         .into_iter()
         .map(|found| {
             let (new_text, format) = match &found.insert {
