@@ -55,7 +55,9 @@ const SETTINGS = ["model", "board", "job", "shelf", "packages", "devices"];
 
 /** What follows the words that take it. */
 function taken($, takes, place) {
-  const value = place === "targets" ? choice(seq(optional($.limit), $.value), $._no_word) : $.value;
+  // A word that is no value is told by the program, not by the grammar.
+  const valueOrWord = choice($.value, alias($._word, $.bare_word));
+  const value = place === "targets" ? choice(seq(optional($.limit), $.value), $._no_word) : valueOrWord;
   switch (takes) {
     case "nothing":
       return [];
@@ -374,10 +376,15 @@ module.exports = grammar({
           field("verb", alias($.plan_verb, $.verb)),
           $.selector,
           optional($._from),
-          optional($.new_parts),
-          choice(optional(seq($.pins, optional($._plan_facts))), $._plan_facts),
+          choice(
+            optional($._line_facts),
+            $.new_parts,
+            seq(optional($.new_parts), $.pins, optional($._line_facts)),
+          ),
         ),
       ),
+    _line_facts: ($) => seq($._line_fact, repeat(seq(optional(","), $._line_fact))),
+    _line_fact: ($) => choice($.orientation, $.mounting, $.because),
     // What is said of the line stands behind the last part, and is read with it.
     new_parts: ($) => prec.right(seq("with", $._plan_facts, repeat(seq("and", $._plan_facts)))),
     accept: ($) =>
