@@ -1,6 +1,6 @@
 //! Completion.
 
-use super::{now, plain};
+use super::now;
 use crate::serve::room::Here;
 use retin::editor::completion::{Insert, What, completion_at};
 use tower_lsp::lsp_types::{
@@ -26,8 +26,8 @@ pub fn answer(here: &Here<'_, '_, '_>, at: Position, takes_snippets: bool) -> Ve
             CompletionItem {
                 kind: Some(kind(found.what)),
                 detail: (!found.detail.is_empty()).then_some(found.detail),
-                documentation: (!found.doc.is_empty())
-                    .then(|| Documentation::MarkupContent(plain(found.doc))),
+                // A plain text is what every editor can show.
+                documentation: (!found.doc.is_empty()).then(|| Documentation::String(found.doc)),
                 // The order is ours: what fits best stands first.
                 sort_text: Some(format!("{:05}", found.rank)),
                 filter_text: Some(found.label.clone()),
