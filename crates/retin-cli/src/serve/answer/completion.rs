@@ -27,7 +27,7 @@ pub fn answer(here: &Here<'_, '_, '_>, at: Position, takes_snippets: bool) -> Ve
                 kind: Some(kind(found.what)),
                 detail: (!found.detail.is_empty()).then_some(found.detail),
                 // A plain text is what every editor can show.
-                documentation: (!found.doc.is_empty()).then(|| Documentation::String(found.doc)),
+                documentation: (!found.doc.is_empty()).then_some(Documentation::String(found.doc)),
                 // The order is ours: what fits best stands first.
                 sort_text: Some(format!("{:05}", found.rank)),
                 filter_text: Some(found.label.clone()),

@@ -321,7 +321,7 @@ impl List<'_, '_> {
         }
     }
 
-    /// The last entries, newest first, as `corrected` names them.
+    /// The last entries, newest first, as `corrected` names them, to be written anew.
     fn entries_to_correct(&mut self) {
         let snapshot = self.snapshot;
         let Some(job) = snapshot.case.job.as_ref() else {
@@ -338,9 +338,9 @@ impl List<'_, '_> {
             .filter_map(|entry| {
                 let (date, time) = (entry.date?, entry.time?);
                 let verb = entry.verb.reserved_text()?;
-                let about = entry.subject.origin.map(|origin| snapshot.of(origin));
-                let label = format!("{date} {time} {verb} {}", about.unwrap_or_default());
-                Some(label.trim_end().to_owned())
+                let line = snapshot.of(entry.origin);
+                let words: Vec<&str> = line[line.find(verb)?..].split_whitespace().collect();
+                Some(format!("{date} {time} {}", words.join(" ")))
             })
             .take(MOST_ENTRIES)
             .collect();
