@@ -4,6 +4,7 @@ use crate::finding::{Fault, Finding, Label, Severity, Verdict};
 use crate::meaning::{BoardCopy, Case, PlaceId, Problem, names};
 use crate::replacement::{Chosen, Replacement, replacements};
 use crate::rules::{Judge, RULES, Rule};
+use crate::sources::Origin;
 use crate::stage::Stage;
 use crate::time::order::{MOST_STEPS, Order, order};
 use crate::words::told_of;
@@ -85,6 +86,8 @@ pub struct Answers<'c, 'a> {
     tally: Tally,
     missing: FxHashMap<(Cow<'static, str>,), (u32, Vec<PlaceId>)>,
     found: Vec<(Vec<PlaceId>, Fault)>,
+    /// By where it is best mended: which of those found have to do with it.
+    found_at: FxHashMap<Origin, Vec<usize>>,
     uses: Vec<Use>,
     /// The order of the steps, once a rule has asked for it; none where there are too many.
     order: Rc<OnceCell<Option<Order>>>,
@@ -129,6 +132,7 @@ fn judge(case: &Case<'_>, stage: Stage, chosen: &[Chosen<'_, '_>], is_asked: boo
             },
             missing: FxHashMap::default(),
             found: Vec::new(),
+            found_at: FxHashMap::default(),
             uses,
             order: order.clone(),
         };
@@ -346,14 +350,16 @@ impl<'c, 'a> Answers<'c, 'a> {
 
     /// Keeps a fault, together with the same one at other places.
     fn note(&mut self, places: Vec<PlaceId>, fault: Fault) {
-        let same = self.found.iter_mut().find(|(_, known)| {
-            known.origin == fault.origin
-                && known.fact == fault.fact
+        let here = self.found_at.entry(fault.origin).or_default();
+        let same = here.iter().copied().find(|index| {
+            let known = &self.found[*index].1;
+            known.fact == fault.fact
                 && known.consequence == fault.consequence
                 && known.remedy == fault.remedy
         });
         match same {
-            Some((known_places, known)) if !places.is_empty() => {
+            Some(index) if !places.is_empty() => {
+                let (known_places, known) = &mut self.found[index];
                 known_places.extend(places);
                 for label in fault.related {
                     if known.related.len() < MOST_LABELS && !known.related.contains(&label) {
@@ -362,7 +368,10 @@ impl<'c, 'a> Answers<'c, 'a> {
                 }
             }
             Some(_) => {}
-            None => self.found.push((places, fault)),
+            None => {
+                here.push(self.found.len());
+                self.found.push((places, fault));
+            }
         }
     }
 

@@ -36,7 +36,9 @@ pub(crate) fn planned_pairs(chosen: &[Chosen<'_, '_>]) -> Vec<(usize, usize)> {
             continue;
         }
         let partner = wrong[at + 1..].iter().find(|(index, other)| {
-            pairs.iter().all(|pair| pair.1 != *index)
+            // What one line of the plan puts into both is exchanged for itself.
+            one.new.origin != other.new.origin
+                && pairs.iter().all(|pair| pair.1 != *index)
                 && are_alike(one, other)
                 && fits(one, other)
                 && fits(other, one)
