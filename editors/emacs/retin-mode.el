@@ -35,8 +35,8 @@
 (defconst retin-headings
   '(
     ;; generated: headings
-    "use" "model" "board" "wiring" "link" "shelf" "packages" "devices" "job"
-    "found" "plan" "steps" "targets" "log"
+    "use" "model" "board" "wiring" "link" "shelf" "packages" "devices" "minutes"
+    "job" "found" "plan" "steps" "targets" "log"
     ;; end of generated
     )
   "Words that open a section at the left margin.")
@@ -134,7 +134,8 @@
   '(
     ;; generated: joining
     "on" "because" "by" "joints" "as" "place" "every" "everything" "from" "with"
-    "and" "in" "of" "series" "parallel" "except" "to" "after" "next" "day"
+    "and" "in" "of" "series" "parallel" "except" "to" "after" "lead" "joint"
+    "next" "day"
     ;; end of generated
     )
   "Words that join the slots of a line.")

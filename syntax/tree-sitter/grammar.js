@@ -55,7 +55,9 @@ const SETTINGS = ["model", "board", "job", "shelf", "packages", "devices"];
 
 /** What follows the words that take it. */
 function taken($, takes, place) {
-  const value = place === "targets" ? choice(seq(optional($.limit), $.value), $._no_word) : $.value;
+  // A word that is no value is told by the program, not by the grammar.
+  const valueOrWord = choice($.value, alias($._word, $.bare_word));
+  const value = place === "targets" ? choice(seq(optional($.limit), $.value), $._no_word) : valueOrWord;
   switch (takes) {
     case "nothing":
       return [];
@@ -186,6 +188,7 @@ module.exports = grammar({
         $.shelf,
         $.packages,
         $.devices,
+        $.minutes,
         $.job,
         $.found,
         $.plan,
@@ -281,7 +284,8 @@ module.exports = grammar({
           ),
         ),
       ),
-    go_by: ($) => line($, seq("go", "by", field("source", $.source))),
+    go_by: ($) => line($, $._going_by),
+    _going_by: ($) => seq("go", "by", field("source", $.source)),
     part_section: ($) => line($, seq("section", field("name", $._name), described($, "part"))),
     exception: ($) => line($, seq("on", field("copies", $._names), optional($._part_facts))),
 
@@ -343,12 +347,26 @@ module.exports = grammar({
         $.shelf_setting,
       ),
 
+    minutes: ($) => line($, "minutes", $.pace),
+    pace: ($) =>
+      line(
+        $,
+        seq(
+          field("verb", alias($.step_verb, $.verb)),
+          commas($._paced),
+          $.value,
+          optional(seq("per", choice("lead", "joint", $._no_word))),
+        ),
+      ),
+    _paced: ($) =>
+      choice($.kind, $.family, alias("socketed", $.choice), "board", "rail", "link", $._no_word),
+
     // ---- The job ----
 
     job: ($) => line($, seq("job", field("name", $._name), field("title", optional($.text))), $.job_setting),
 
     found: ($) => line($, "found", $.survey),
-    survey: ($) => line($, seq(field("name", $._names), choice($._claim, described($, "part")))),
+    survey: ($) => line($, seq(field("name", $._names), choice($._going_by, $._claim, described($, "part")))),
 
     plan: ($) => line($, "plan", $.plan_line, $.accept),
     plan_line: ($) =>
@@ -358,10 +376,15 @@ module.exports = grammar({
           field("verb", alias($.plan_verb, $.verb)),
           $.selector,
           optional($._from),
-          optional($.new_parts),
-          choice(optional(seq($.pins, optional($._plan_facts))), $._plan_facts),
+          choice(
+            optional($._line_facts),
+            $.new_parts,
+            seq(optional($.new_parts), $.pins, optional($._line_facts)),
+          ),
         ),
       ),
+    _line_facts: ($) => seq($._line_fact, repeat(seq(optional(","), $._line_fact))),
+    _line_fact: ($) => choice($.orientation, $.mounting, $.because),
     // What is said of the line stands behind the last part, and is read with it.
     new_parts: ($) => prec.right(seq("with", $._plan_facts, repeat(seq("and", $._plan_facts)))),
     accept: ($) =>

@@ -50,6 +50,7 @@ syntax keyword retinHeading contained nextgroup=retinSectionName skipwhite link
 syntax keyword retinHeading contained nextgroup=retinSectionName skipwhite shelf
 syntax keyword retinHeading contained nextgroup=retinSectionName skipwhite packages
 syntax keyword retinHeading contained nextgroup=retinSectionName skipwhite devices
+syntax keyword retinHeading contained nextgroup=retinSectionName skipwhite minutes
 syntax keyword retinHeading contained nextgroup=retinSectionName skipwhite job
 syntax keyword retinHeading contained nextgroup=retinSectionName skipwhite found
 syntax keyword retinHeading contained nextgroup=retinSectionName skipwhite plan
@@ -129,7 +130,8 @@ syntax keyword retinLineWord contained for caution
 " generated: joining as syntax keyword retinJoining contained
 syntax keyword retinJoining contained on because by joints as place every
 syntax keyword retinJoining contained everything from with and in of series
-syntax keyword retinJoining contained parallel except to after next day
+syntax keyword retinJoining contained parallel except to after lead joint next
+syntax keyword retinJoining contained day
 " end of generated
 
 " generated: units as syntax keyword retinUnit contained

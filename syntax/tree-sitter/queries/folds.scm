@@ -7,6 +7,7 @@
   (shelf)
   (packages)
   (devices)
+  (minutes)
   (job)
   (found)
   (plan)

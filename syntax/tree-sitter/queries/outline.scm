@@ -5,6 +5,7 @@
 (link "link" @context name: (_) @name) @item
 (shelf "shelf" @context name: (_) @name) @item
 (job "job" @context name: (_) @name) @item
+(minutes "minutes" @name) @item
 (found "found" @name) @item
 (plan "plan" @name) @item
 (steps "steps" @name) @item

@@ -43,6 +43,7 @@ pub const HEADINGS: &[Token] = &[
     Token::Shelf,
     Token::Packages,
     Token::Devices,
+    Token::Minutes,
     Token::Job,
     Token::Found,
     Token::Plan,

@@ -228,13 +228,6 @@ fn slots<'t>(is_told: bool) -> Rule<'t, Vec<Slot>> {
     let described = || {
         facts(Place::Plan)
             .filter(|facts| !facts.is_empty())
-            .or(name().map_with(|word, extra| {
-                vec![Fact {
-                    span: extra.span(),
-                    property: None,
-                    words: smallvec![word],
-                }]
-            }))
             .map_with(|facts, extra| WithPart {
                 span: extra.span(),
                 facts,

@@ -352,7 +352,7 @@ impl<'t> Outline<'t> {
                 let place = entry_place(heading.kind);
                 if kinds::is_kind(first) {
                     Ok(Shape::Group(place))
-                } else if names_its_kind(tokens) || takes(first, place).is_none() {
+                } else if takes(first, place).is_none() {
                     Ok(Shape::Part(place))
                 } else {
                     setting(place)

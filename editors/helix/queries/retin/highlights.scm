@@ -11,8 +11,8 @@
 (unreadable) @constant.builtin
 
 ; Headings and the names they give.
-["use" "model" "board" "wiring" "link" "shelf" "packages" "devices" "job" "found" "plan" "steps"
- "targets" "log"] @keyword
+["use" "model" "board" "wiring" "link" "shelf" "packages" "devices" "minutes" "job" "found" "plan"
+ "steps" "targets" "log"] @keyword
 
 (model name: (name) @markup.heading)
 (board name: (name) @markup.heading)
@@ -29,7 +29,9 @@
  "every" "everything" "joints" "x"] @keyword.operator
 (because "because" @keyword.operator)
 (price "at" @keyword.operator)
+(pace ["per" "lead" "joint"] @keyword.operator)
 (go_by "by" @keyword)
+(survey "by" @keyword)
 (limit) @keyword.operator
 
 (verb) @keyword

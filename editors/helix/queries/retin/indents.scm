@@ -8,6 +8,7 @@
   (shelf)
   (packages)
   (devices)
+  (minutes)
   (job)
   (found)
   (plan)

@@ -236,8 +236,8 @@ fn labelled(job: &CheckedJob<'_, '_>, bag: &Bag, room: Room) -> Vec<Label> {
     };
     let mut shares = room.share(&words, left(room.lines_of(&count)));
     if shares.len() > 1 {
-        let longest = format!("label 99 of 99: {} {}", bag.places.len(), bag.inside);
-        shares = room.share(&words, left(room.lines_of(&longest) + 1));
+        let longest = format!("label 99 of 99: {} of {count}", bag.places.len());
+        shares = room.share(&words, left(room.lines_of(&longest)));
     }
     let several = shares.len();
     let mut done = 0;
@@ -251,18 +251,13 @@ fn labelled(job: &CheckedJob<'_, '_>, bag: &Bag, room: Room) -> Vec<Label> {
                 .sum();
             done += share.words;
             let mut lines = vec![place.clone()];
-            if several > 1 {
-                lines.push(format!(
-                    "label {} of {several}: {here} {}",
-                    index + 1,
-                    bag.inside
-                ));
-                lines.extend(share.lines);
-                lines.push(format!("{} in all", bag.places.len()));
+            // Before the count: what stands last goes first where names are very long.
+            lines.extend(share.lines);
+            lines.push(if several > 1 {
+                format!("label {} of {several}: {here} of {count}", index + 1)
             } else {
-                lines.push(count.clone());
-                lines.extend(share.lines);
-            }
+                count.clone()
+            });
             lines.push(job.job.title.to_owned());
             lines.retain(|line| !line.is_empty());
             Label {
