@@ -14,8 +14,7 @@ const LEAST_SHARE: f64 = 24.0;
 struct Asks {
     /// To hold its widest word.
     least: f64,
-    /// To hold each of its cells in one line; for a column that shares, the same
-    /// as `least`.
+    /// To hold each of its cells in one line.
     wish: f64,
     /// Its part of what is left.
     share: f64,
@@ -23,9 +22,10 @@ struct Asks {
 
 /// The widths of a table's columns, in millimetres, that fill `room` at most.
 ///
-/// Columns by content get what they need; where that is too much, each gives way
-/// in proportion to what it can spare. Where not even the widest words have room,
-/// all give way, and words are broken.
+/// Each column gets what it needs for lines that are not broken, and those by share
+/// what is left; where there is less, each gives way in proportion to what it can
+/// spare. Where not even the widest words have room, all give way, and words are
+/// broken.
 pub(crate) fn widths(table: &Table, sizes: Sizes, room: f64) -> Vec<f64> {
     let mut asks: Vec<Asks> = (0..table.columns.len())
         .map(|index| ask(table, index, sizes, room))
@@ -81,7 +81,7 @@ fn share_out(asks: &mut [Asks], room: f64) {
         let unit = (room - taken) / shares;
         let too_small = open
             .iter()
-            .position(|at| asks[*at].share * unit < asks[*at].least);
+            .position(|at| asks[*at].share * unit < asks[*at].wish);
         match too_small {
             Some(position) => {
                 open.remove(position);
@@ -122,10 +122,9 @@ fn ask(table: &Table, index: usize, sizes: Sizes, room: f64) -> Asks {
             Cell::Boxes(boxes) => {
                 let one = boxes::natural_width(boxes, sizes);
                 least = least.max(one);
-                // Several beside one another, as long as they leave half the page.
-                wish = wish
-                    .max((one * boxes.len().min(8) as f64 * 1.1).min(room / 2.0))
-                    .max(one);
+                // Several beside one another, as long as they leave room for words.
+                let several = one * boxes.len() as f64 * 1.2;
+                wish = wish.max(several.min(room / 4.0)).max(one);
             }
             Cell::Blank => {}
         }
@@ -156,7 +155,8 @@ fn ask(table: &Table, index: usize, sizes: Sizes, room: f64) -> Asks {
             let least = least.max((LEAST_SHARE * sizes.factor).min(room / 4.0));
             Asks {
                 least,
-                wish: least,
+                // A long remark may run over several lines.
+                wish: wish.min(room * 0.4).max(least),
                 share: if share.is_finite() {
                     share.max(0.01)
                 } else {

@@ -94,6 +94,18 @@ mod tests {
     }
 
     #[test]
+    fn the_core_knows_how_wide_letters_are() {
+        let usual = (' '..='~').chain("\u{a0}°±µ·×ÄÖÜßéñΩμ→−".chars());
+        for sign in usual {
+            for is_strong in [false, true] {
+                let known = retin::sheets::width::width(&sign.to_string(), is_strong, 1.0);
+                let read = advance(sign, is_strong);
+                assert!((known - read).abs() < 1e-9, "{sign}: {known}, not {read}");
+            }
+        }
+    }
+
+    #[test]
     fn bold_is_wider() {
         assert!(advance('m', true) > advance('m', false));
     }

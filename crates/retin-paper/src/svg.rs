@@ -52,7 +52,7 @@ pub(crate) fn paths(shapes: &[Shape]) -> Markup {
                 path d=(way(shapes)) fill=(fill(look.fill)) stroke=[look.line.map(|_| "#000")]
                     stroke-width=[look.line.map(number)]
                     stroke-dasharray=[look.line.filter(|_| look.is_dashed).map(dashes)]
-                    stroke-linejoin=[look.line.map(|_| "round")];
+                    stroke-linejoin=[look.line.map(|_| "round")] {}
             }
         }
     }
@@ -170,6 +170,8 @@ fn rectangle(way: &mut String, corner: Point, width: f64, height: f64, radius: f
     round(way, -1.0, 1.0);
     let _ = write!(way, "h{}", number(2.0 * radius - width));
     round(way, -1.0, -1.0);
+    let _ = write!(way, "v{}", number(2.0 * radius - height));
+    round(way, 1.0, -1.0);
     way.push('Z');
 }
 

@@ -1,11 +1,12 @@
 //! A document as one HTML file: no script, nothing fetched, prints as the PDF does.
 
+use crate::columns::widths;
 use crate::measure::clean;
-use crate::{POINT, PageSetting, Sizes, fonts, head, labels, photo, svg};
+use crate::{PageSetting, Sizes, fonts, head, labels, photo, svg};
 use base64::Engine as _;
 use base64::engine::general_purpose::STANDARD;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
-use retin::sheets::document::{Block, Cell, Column, Document, Labels, Row, Table, Width, Words};
+use retin::sheets::document::{Block, Cell, Column, Document, Labels, Row, Table, Words};
 use retin::sheets::drawing::Drawing;
 use std::fmt::Write as _;
 
@@ -25,6 +26,7 @@ pub fn html(
         "upright"
     };
     let body = parts(&document.blocks);
+    let room = setting.room(document.is_landscape).width;
     html! {
         (DOCTYPE)
         html lang="en" {
@@ -39,7 +41,7 @@ pub fn html(
                 main {
                     @for part in body {
                         @match part {
-                            Part::Block(block) => (set(block, setting, photos)),
+                            Part::Block(block) => (set(block, (setting, room), photos)),
                             Part::Pages(labels) => (sheets(labels, setting)),
                         }
                     }
@@ -84,7 +86,7 @@ fn style(document: &Document, setting: PageSetting) -> String {
         let _ = write!(
             style,
             "@page {name}{{size:{}mm {}mm;margin:12mm {}mm 16mm {}mm;\
-             @bottom-right{{content:\"page \" counter(page) \" of \" counter(pages);font:{}pt \"{}\"}}\
+             @bottom-right{{content:\"page \" counter(page) \" of \" counter(pages);white-space:nowrap;font:{}pt \"{}\"}}\
              @bottom-left{{content:{};font:{}pt \"{}\"}}}}\n",
             page.width,
             page.height,
@@ -173,7 +175,11 @@ fn page_foot(document: &Document) -> Markup {
     }
 }
 
-fn set(block: &Block, setting: PageSetting, photos: &dyn Fn(&str) -> Option<Vec<u8>>) -> Markup {
+fn set(
+    block: &Block,
+    (setting, room): (PageSetting, f64),
+    photos: &dyn Fn(&str) -> Option<Vec<u8>>,
+) -> Markup {
     match block {
         // The document's title is the only heading of the first level.
         Block::Heading { level, text } => {
@@ -195,11 +201,11 @@ fn set(block: &Block, setting: PageSetting, photos: &dyn Fn(&str) -> Option<Vec<
         Block::Facts(facts) => html! {
             dl { @for (name, it) in facts { div { dt { (clean(name)) } dd { (words(it)) } } } }
         },
-        Block::Table(it) => table(it),
+        Block::Table(it) => table(it, Sizes::of(setting), room),
         Block::Drawing { drawing, caption } => figure(drawing, caption.as_ref()),
         Block::Photo { path, caption } => photograph(path, caption, photos),
         Block::WriteIn { heads, lines } => html! {
-            div class="wide" tabindex="0" role="region" aria-label="lines to write on" {
+            div class="wide" {
                 table class="write-in" {
                     thead { tr { @for head in heads { th scope="col" { (clean(head)) } } } }
                     tbody { @for _ in 0..*lines { tr { @for _ in heads { td {} } } } }
@@ -219,13 +225,16 @@ fn words(words: &Words) -> Markup {
     }
 }
 
-fn table(table: &Table) -> Markup {
+/// A table. Its columns are as wide as on the page; where a screen is narrower,
+/// the browser keeps words whole as long as it can.
+fn table(table: &Table, sizes: Sizes, room: f64) -> Markup {
+    let widths = widths(table, sizes, room);
     let has_heads = table.columns.iter().any(|column| !column.head.is_empty());
     let columns = table.columns.len();
     html! {
-        div class="wide" tabindex="0" role="region" aria-label="table" {
+        div class="wide" {
             table {
-                colgroup { @for column in &table.columns { col style=[width(column)]; } }
+                colgroup { @for width in &widths { col style=(format!("width:{}%", svg::number(width / room * 100.0))); } }
                 @if has_heads {
                     thead { tr { @for column in &table.columns {
                         // A column of boxes has no words above it.
@@ -303,7 +312,7 @@ fn figure(drawing: &Drawing, caption: Option<&Words>) -> Markup {
     let (width, height) = (svg::number(drawing.width), svg::number(drawing.height));
     html! {
         figure {
-            div class="wide" tabindex="0" role="region" aria-label="drawing" {
+            div class="wide" {
                 svg role="img" aria-label=(clean(&drawing.says))
                     width={ (width) "mm" } height={ (height) "mm" }
                     viewBox={ "0 0 " (width) " " (height) } {
@@ -355,7 +364,7 @@ fn sheets(labels: &Labels, setting: PageSetting) -> Markup {
     );
     html! {
         @for page_of in labels::pages(labels, setting) {
-            div class="wide sheet" tabindex="0" role="region" aria-label="sheet of labels" {
+            div class="wide sheet" {
                 div class="labels" style=(extent) {
                     @for label in page_of {
                         @for line in label.lines {
@@ -375,15 +384,4 @@ fn sheets(labels: &Labels, setting: PageSetting) -> Markup {
 
 fn side(column: &Column) -> Option<&'static str> {
     column.is_right.then_some("right")
-}
-
-fn width(column: &Column) -> Option<String> {
-    match column.width {
-        Width::Content => None,
-        Width::Millimetres(width) => Some(format!("width:{}mm", svg::number(width))),
-        Width::Share(share) => Some(format!(
-            "width:{}%",
-            svg::number(share.clamp(0.0, 10.0) * 10.0)
-        )),
-    }
 }

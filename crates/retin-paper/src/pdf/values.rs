@@ -309,7 +309,7 @@ impl Setter<'_> {
         let caption = broken(caption, false, self.size(), self.room.width - 4.0);
         let Some(photo) = (self.photos)(path).and_then(photo::read) else {
             self.missing_photos.push(path.to_owned());
-            let missing = crate::photo::missing(path);
+            let missing = photo::missing(path);
             return dict! {
                 "kind" => "photo",
                 "picture" => NoneValue,

@@ -1,27 +1,111 @@
-//! How wide text comes out, reckoned without a font: never less than it is in the
-//! fonts that sheets are set in, and seldom much more. What has to fit is fitted
-//! by this; a test holds it against the fonts.
+//! How wide text comes out: it has to be known what fits before it is set.
+//!
+//! The tables are of the fonts that sheets are set in; a test in `retin-paper` holds
+//! them against these.
 
-/// How wide a line of text is at most, in the unit of `size`, the font's em.
+/// Parts of the font's size in which the tables count.
+const UNITS: f64 = 2048.0;
+
+/// Of a sign that is in no table.
+const OTHER: u16 = 2150;
+
+/// How far capitals reach above the base line, in parts of the font's size.
+pub const CAPITAL: f64 = 0.73;
+
+/// How far letters reach above the base line at most, in parts of the font's size.
+pub const ASCENT: f64 = 0.77;
+
+/// How far letters reach below the base line, in parts of the font's size.
+pub const DESCENT: f64 = 0.24;
+
+/// Of DejaVu Sans, from the space to the tilde. Read from the font.
+#[rustfmt::skip]
+const REGULAR: [u16; 95] = [
+    651, 821, 942, 1716, 1303, 1946, 1597, 563, 799, 799, 1024, 1716,
+    651, 739, 651, 690, 1303, 1303, 1303, 1303, 1303, 1303, 1303, 1303,
+    1303, 1303, 690, 690, 1716, 1716, 1716, 1087, 2048, 1401, 1405, 1430,
+    1577, 1294, 1178, 1587, 1540, 604, 604, 1343, 1141, 1767, 1532, 1612,
+    1235, 1612, 1423, 1300, 1251, 1499, 1401, 2025, 1403, 1251, 1403, 799,
+    690, 799, 1716, 1024, 1024, 1255, 1300, 1126, 1300, 1260, 721, 1300,
+    1298, 569, 569, 1186, 569, 1995, 1298, 1253, 1300, 1300, 842, 1067,
+    803, 1298, 1212, 1675, 1212, 1212, 1075, 1303, 690, 1303, 1716,
+];
+
+/// Of DejaVu Sans Bold, from the space to the tilde. Read from the font.
+#[rustfmt::skip]
+const BOLD: [u16; 95] = [
+    713, 934, 1067, 1716, 1425, 2052, 1786, 627, 936, 936, 1071, 1716,
+    778, 850, 778, 748, 1425, 1425, 1425, 1425, 1425, 1425, 1425, 1425,
+    1425, 1425, 819, 819, 1716, 1716, 1716, 1188, 2048, 1585, 1561, 1503,
+    1700, 1399, 1399, 1681, 1714, 762, 762, 1587, 1305, 2038, 1714, 1741,
+    1501, 1741, 1577, 1475, 1397, 1663, 1585, 2259, 1579, 1483, 1485, 936,
+    748, 936, 1716, 1024, 1024, 1382, 1466, 1214, 1466, 1389, 891, 1466,
+    1458, 702, 702, 1362, 702, 2134, 1458, 1407, 1466, 1466, 1010, 1219,
+    979, 1458, 1335, 1892, 1321, 1335, 1192, 1458, 748, 1458, 1716,
+];
+
+/// Of both, further signs. Read from the fonts.
+const MORE: &[(char, u16, u16)] = &[
+    ('\u{a0}', 651, 713),
+    ('°', 1024, 1024),
+    ('±', 1716, 1716),
+    ('µ', 1303, 1507),
+    ('·', 651, 778),
+    ('×', 1716, 1716),
+    ('Ä', 1401, 1585),
+    ('Ö', 1612, 1741),
+    ('Ü', 1499, 1663),
+    ('ß', 1290, 1473),
+    ('à', 1255, 1382),
+    ('á', 1255, 1382),
+    ('â', 1255, 1382),
+    ('ã', 1255, 1382),
+    ('ä', 1255, 1382),
+    ('å', 1255, 1382),
+    ('æ', 2011, 2146),
+    ('ç', 1126, 1214),
+    ('è', 1260, 1389),
+    ('é', 1260, 1389),
+    ('ê', 1260, 1389),
+    ('ë', 1260, 1389),
+    ('ì', 569, 702),
+    ('í', 569, 702),
+    ('î', 569, 702),
+    ('ï', 569, 702),
+    ('ñ', 1298, 1458),
+    ('ò', 1253, 1407),
+    ('ó', 1253, 1407),
+    ('ô', 1253, 1407),
+    ('õ', 1253, 1407),
+    ('ö', 1253, 1407),
+    ('ø', 1253, 1407),
+    ('ù', 1298, 1458),
+    ('ú', 1298, 1458),
+    ('û', 1298, 1458),
+    ('ü', 1298, 1458),
+    ('Ω', 1565, 1741),
+    ('μ', 1303, 1507),
+    ('→', 1716, 1716),
+    ('−', 1716, 1716),
+];
+
+/// How wide a text is at most, in the unit of `size`. A sign that is in no table
+/// counts a little wider than the font is high.
 pub fn width(text: &str, is_strong: bool, size: f64) -> f64 {
-    let usual: f64 = text.chars().map(advance).sum();
-    usual * size * if is_strong { STRONG } else { 1.0 }
+    let units: u32 = text
+        .chars()
+        .map(|sign| u32::from(units(sign, is_strong)))
+        .sum();
+    f64::from(units) / UNITS * size
 }
 
-/// How much wider bold letters are at most.
-const STRONG: f64 = 1.24;
-
-/// How far a sign moves on at most, in parts of the em.
-fn advance(sign: char) -> f64 {
-    match sign {
-        'f' | 'i' | 'j' | 'l' | 'r' | 't' | 'I' | 'J' | '\'' | ' ' | '\u{a0}' | '.' | ',' | ':'
-        | ';' | '!' | '|' | '/' | '\\' | '(' | ')' | '[' | ']' | '-' => 0.42,
-        'm' | '%' | '@' | 'W' | '—' | '…' => 1.01,
-        '+' | '=' | '<' | '>' | '~' | '#' | '^' | '×' | '±' | '−' | 'w' | 'M' => 0.87,
-        'A'..='Z' | '&' | 'Ω' => 0.79,
-        'a'..='z' | '0'..='9' | '$' | '?' | '"' | '*' | '_' | '`' | '{' | '}' | 'µ' | '°' | '–' => {
-            0.64
-        }
-        _ => 1.1,
+fn units(sign: char, is_strong: bool) -> u16 {
+    let table = if is_strong { &BOLD } else { &REGULAR };
+    let index = (sign as usize).checked_sub(32);
+    if let Some(units) = index.and_then(|index| table.get(index)) {
+        return *units;
     }
+    MORE.iter()
+        .find(|row| row.0 == sign)
+        .map_or(OTHER, |row| if is_strong { row.2 } else { row.1 })
 }

@@ -134,17 +134,6 @@ impl Area {
         }
     }
 
-    /// Larger on every side by `more`.
-    pub(super) fn grown(&self, more: f64) -> Self {
-        match self {
-            Area::Rectangle(rectangle) => Area::Rectangle(rectangle.grown(more)),
-            Area::Disc { middle, radius } => Area::Disc {
-                middle: *middle,
-                radius: radius + more,
-            },
-        }
-    }
-
     /// Whether a rectangle has a piece in common with it.
     pub(super) fn meets(&self, rectangle: &Rectangle) -> bool {
         match self {

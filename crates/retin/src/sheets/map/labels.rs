@@ -5,8 +5,8 @@
 //! same places.
 
 use super::geometry::{Area, Rectangle, at, crosses, distance};
-use super::letters::{ASCENT, DESCENT, width};
 use crate::sheets::drawing::Point;
+use crate::sheets::width::{ASCENT, DESCENT, width};
 
 /// From one base line to the next, in parts of the size.
 const LEADING: f64 = 1.12;
@@ -16,6 +16,10 @@ const AIR: f64 = 0.35;
 
 /// Between a body and the label beside it.
 const GAP: f64 = 0.5;
+
+/// Between the label beside a body and every other body: nobody must wonder whose
+/// it is.
+const CLEAR: f64 = 1.3;
 
 /// What wants a label.
 #[derive(Clone, PartialEq, Debug)]
@@ -155,6 +159,12 @@ impl<'a> Page<'a> {
         !self.obstacles.meets(&room.grown(AIR), |_| true)
     }
 
+    /// Whether a label beside a body is far enough from every other one.
+    fn is_clear(&self, of: usize, room: &Rectangle) -> bool {
+        let other_bodies = |owner| matches!(owner, Owner::Body(other) if other != of);
+        !self.obstacles.meets(&room.grown(CLEAR), other_bodies)
+    }
+
     fn take(&mut self, label: Label) {
         self.obstacles.add(Area::Rectangle(label.room), Owner::All);
         self.labels.push(label);
@@ -167,7 +177,9 @@ impl<'a> Page<'a> {
         let middle = bounds.middle();
         let size = self.ground.size;
         let forms = self.forms(of);
-        for form in &forms {
+        // Read upwards only in a body that is itself upright.
+        let is_upright = bounds.height() > 1.3 * bounds.width();
+        for form in forms.iter().filter(|form| is_upright || !form.is_upright) {
             let (width, height) = form.extent(size);
             if width > bounds.width() || height > bounds.height() {
                 continue;
@@ -220,12 +232,13 @@ impl<'a> Page<'a> {
             let slide = [0.0, -0.5, 0.5, -1.0, 1.0];
             let at_sides = slide.into_iter().flat_map(move |step| {
                 let y = middle.y + step * half_height;
-                let x = middle.x + step * (half_width + width / 2.0 - GAP);
+                // As far as its end is above, or below, the end of the body.
+                let x = middle.x + step * (width / 2.0 - half_width + GAP).max(0.0);
                 [at(right, y), at(left, y), at(x, above), at(x, below)]
             });
             at_sides.filter_map(move |point| {
                 let room = Rectangle::around(point, width, height);
-                (self.ground.board.holds(&room) && self.is_free(&room))
+                (self.ground.board.holds(&room) && self.is_free(&room) && self.is_clear(of, &room))
                     .then(|| form.label(of, room, size, Stands::Beside))
             })
         })

@@ -5,8 +5,7 @@
 //! names, `signs` holds the marks and their legend. All lengths are millimetres.
 
 mod geometry;
-pub mod labels;
-pub mod letters;
+mod labels;
 mod places;
 mod signs;
 mod tiles;
@@ -34,8 +33,8 @@ const AROUND: f64 = 30.0;
 const AROUND_BIG: f64 = 52.0;
 
 /// Scales that a board is enlarged to where its parts stand too close for their
-/// names. The steps up to 10:1 are those of ISO 5455, with 3:1 and 4:1 between.
-const ENLARGED: [f64; 5] = [2.0, 3.0, 4.0, 5.0, 10.0];
+/// names. ISO 5455 has 2:1, 5:1 and 10:1; those between save paper.
+const ENLARGED: [f64; 7] = [2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0];
 
 /// The map of one job.
 ///
@@ -178,13 +177,16 @@ impl Setter<'_, '_, '_> {
         if unnamed.is_empty() || is_solder_side {
             return;
         }
-        // The smallest scale at which every name finds its room.
+        // Only what lies around them, at the smallest scale at which each of them
+        // finds room for its name.
+        let cut = board.around(&unnamed, cut);
         let enough = ENLARGED.iter().copied().find(|scale| {
             let views = self.views(board, cut, is_solder_side, *scale, "");
-            missing(&views).is_empty()
+            missing(&views).iter().all(|name| !unnamed.contains(name))
         });
         let scale = enough.unwrap_or(ENLARGED[ENLARGED.len() - 1]);
-        let left = self.scale(name, side, board, cut, is_solder_side, scale);
+        let mut left = self.scale(name, side, board, cut, is_solder_side, scale);
+        left.retain(|name| unnamed.contains(name));
         if !left.is_empty() {
             let words = Words::strong("No room for the name of: ").and(left.join(", "));
             self.blocks.push(Block::Paragraph(words));
@@ -228,6 +230,8 @@ impl Setter<'_, '_, '_> {
         let is_tile = tiles.len() > 1;
         tiles
             .into_iter()
+            // A sheet without a part says nothing.
+            .filter(|cut| !is_tile || board.has_parts_on(cut))
             .map(|cut| {
                 let look = Looked {
                     is_solder_side,
@@ -274,10 +278,10 @@ impl Setter<'_, '_, '_> {
             if scale > 1.0 {
                 caption = caption.and(", enlarged because the names have no room at 1:1");
             } else if !unnamed.is_empty() {
-                caption = caption.and(format!(
-                    "; {} parts stand too close for their names",
-                    unnamed.len()
-                ));
+                caption = caption.and(match unnamed.len() {
+                    1 => "; one part stands too close for its name".to_owned(),
+                    many => format!("; {many} parts stand too close for their names"),
+                });
             }
             self.blocks.push(Block::Drawing {
                 drawing: view.drawing,
@@ -303,10 +307,12 @@ impl Setter<'_, '_, '_> {
         if board.unplaced.is_empty() {
             return;
         }
-        let heading = if board.placed.is_empty() {
-            "Parts by zone"
-        } else {
-            "Parts without a position, by zone"
+        let has_zones = board.unplaced.iter().any(|part| !part.zone.is_empty());
+        let heading = match (board.placed.is_empty(), has_zones) {
+            (true, true) => "Parts by zone",
+            (true, false) => "Parts",
+            (false, true) => "Parts without a position, by zone",
+            (false, false) => "Parts without a position",
         };
         self.heading(2, heading.into());
         let mut zones: Vec<&str> = board
@@ -330,10 +336,12 @@ impl Setter<'_, '_, '_> {
                 }
             }
             Group {
-                heading: Some(if zone.is_empty() {
-                    "no zone".into()
-                } else {
-                    format!("zone {zone}").into()
+                heading: has_zones.then(|| {
+                    if zone.is_empty() {
+                        "no zone".into()
+                    } else {
+                        format!("zone {zone}").into()
+                    }
                 }),
                 rows: alike
                     .into_iter()

@@ -5,6 +5,7 @@
 //! upwards, looking at the component side.
 
 use super::geometry::{Rectangle, at};
+use crate::library::Package;
 use crate::meaning::{BoardCopy, Case, GoingBy, PlaceId};
 use crate::outline::Outline;
 use crate::replacement::Replacement;
@@ -15,6 +16,7 @@ use crate::sheets::way_round::WayRound;
 use crate::time::minutes::places_worked_on;
 use crate::time::working_order::NewParts;
 use crate::time::{AccidentRecord, Content, Status};
+use crate::typeset;
 use retin_syntax::Token;
 use retin_syntax::tables::{Direction, Kind, PlanVerb, Property};
 use retin_syntax::value::{Body, Decimal};
@@ -130,6 +132,22 @@ pub(super) struct OnBoard {
     pub damage: Vec<Damage>,
 }
 
+impl Placed {
+    /// Two corners of a square around the body, with this much more on each side.
+    fn corners(&self, more: f64) -> [Point; 2] {
+        let reach = more
+            + match self.body {
+                Shape::Round(radius) | Shape::Turned(radius) => radius,
+                Shape::Oblong { length, width, .. } => length.max(width) / 2.0,
+                Shape::Unknown => 1.5,
+            };
+        [
+            at(self.middle.x - reach, self.middle.y - reach),
+            at(self.middle.x + reach, self.middle.y + reach),
+        ]
+    }
+}
+
 impl OnBoard {
     /// Whether anything of it is asked for.
     pub(super) fn is_wanted(&self) -> bool {
@@ -147,19 +165,34 @@ impl OnBoard {
                 bottom: depth,
             };
         }
-        let reaches = self.placed.iter().flat_map(|placed| {
-            let reach = match placed.body {
-                Shape::Round(radius) | Shape::Turned(radius) => radius,
-                Shape::Oblong { length, width, .. } => length.max(width) / 2.0,
-                Shape::Unknown => 1.5,
-            } + 3.0;
-            let middle = placed.middle;
-            [
-                at(middle.x - reach, middle.y - reach),
-                at(middle.x + reach, middle.y + reach),
-            ]
-        });
+        let reaches = self.placed.iter().flat_map(|placed| placed.corners(3.0));
         Rectangle::holding(&reaches.collect::<Vec<_>>())
+    }
+
+    /// The piece of `cut` around the parts of these names.
+    pub(super) fn around(&self, names: &[String], cut: Rectangle) -> Rectangle {
+        let parts = self
+            .placed
+            .iter()
+            .filter(|placed| names.contains(&placed.name));
+        let corners: Vec<Point> = parts.flat_map(|placed| placed.corners(6.0)).collect();
+        if corners.is_empty() {
+            return cut;
+        }
+        let around = Rectangle::holding(&corners);
+        Rectangle {
+            left: around.left.max(cut.left),
+            right: around.right.min(cut.right),
+            top: around.top.max(cut.top),
+            bottom: around.bottom.min(cut.bottom),
+        }
+    }
+
+    /// Whether the middle of a part lies in a piece of the board.
+    pub(super) fn has_parts_on(&self, cut: &Rectangle) -> bool {
+        self.placed
+            .iter()
+            .any(|placed| cut.holds_point(placed.middle))
     }
 }
 
@@ -393,10 +426,7 @@ fn leads(
     let device = old
         .word(Property::Device)
         .and_then(|name| case.library.device(name));
-    let package = old
-        .word(Property::Package)
-        .or_else(|| device?.facts.word(Property::Package))
-        .and_then(|name| case.library.package(name));
+    let package = package_of(case, old);
     let length = |property| {
         package
             .and_then(|package| package.facts.millimetres(property))
@@ -551,7 +581,8 @@ fn body(
     let facts = new.map(|new| new.new.facts);
     let style = facts
         .and_then(|facts| facts.choice(Property::Style))
-        .or_else(|| old.choice(Property::Style));
+        .or_else(|| old.choice(Property::Style))
+        .or_else(|| package_of(case, old)?.facts.choice(Property::Style));
     let pitch = old.millimetres(Property::Pitch);
     let Some(body) = facts.and_then(|facts| facts.body()).or_else(|| old.body()) else {
         return by_package(case, old, along);
@@ -578,16 +609,21 @@ fn oblong(length: f64, width: f64, along: Option<Point>) -> Shape {
     }
 }
 
+/// The package that the old part is in, or its type is sold in.
+fn package_of<'c, 'a>(case: &'c Case<'a>, old: &GoingBy<'_, '_>) -> Option<&'c Package<'a>> {
+    let device = old
+        .word(Property::Device)
+        .and_then(|name| case.library.device(name));
+    let package = old
+        .word(Property::Package)
+        .or_else(|| device?.facts.word(Property::Package))?;
+    case.library.package(package)
+}
+
 /// The field of a chip's pins, where its body is not written.
 fn by_package(case: &Case<'_>, old: &GoingBy<'_, '_>, along: Option<Point>) -> Shape {
     let field = || {
-        let device = old
-            .word(Property::Device)
-            .and_then(|name| case.library.device(name));
-        let package = old
-            .word(Property::Package)
-            .or_else(|| device?.facts.word(Property::Package))?;
-        let facts = &case.library.package(package)?.facts;
+        let facts = &package_of(case, old)?.facts;
         let pitch = number(facts.millimetres(Property::Pitch)?);
         let row = number(facts.millimetres(Property::Row)?);
         let count: f64 = facts.word(Property::Leads)?.parse().ok()?;
@@ -611,14 +647,14 @@ fn is_gone(case: &Case<'_>, place: PlaceId) -> bool {
 /// The value or type of what belongs in a place.
 fn value(old: &GoingBy<'_, '_>, new: Option<&Replacement<'_, '_>>) -> String {
     if let Some(new) = new {
-        let value = new.new.value().map(|value| value.to_string());
+        let value = new.new.value().map(typeset::quantity);
         let word = |property| new.new.facts.word(property).map(str::to_owned);
         return value
             .or_else(|| word(Property::Device))
             .or_else(|| new.new.name.map(str::to_owned))
             .unwrap_or_default();
     }
-    let value = old.quantity(Property::Value).map(|value| value.to_string());
+    let value = old.quantity(Property::Value).map(typeset::quantity);
     value
         .or_else(|| old.word(Property::Device).map(str::to_owned))
         .unwrap_or_default()

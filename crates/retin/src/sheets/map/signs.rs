@@ -2,8 +2,8 @@
 //! and told apart by their form.
 
 use super::geometry::{Area, Rectangle, at};
-use super::letters::{CAPITAL, width};
 use crate::sheets::drawing::{Anchor, Drawing, Fill, Look, Point, Shape};
+use crate::sheets::width::{CAPITAL, width};
 
 /// Which signs are on a map, so that its legend explains no other.
 #[derive(Clone, Copy, PartialEq, Eq, Default, Debug)]
@@ -320,7 +320,7 @@ const ROWS: &[(fn(&Signs) -> bool, DrawSign, &str)] = &[
     (
         |signs| signs.not_known,
         |at_, shapes| shapes.push(text(at(at_.x - 0.8, at_.y + 1.0), 2.75, true, "?")),
-        "not known which way round: find out before anything goes in",
+        "not written down on which side plus or the cathode lies: find out before anything goes in",
     ),
     (
         |signs| signs.disputed,

@@ -2,11 +2,11 @@
 
 use super::geometry::{Area, Rectangle, at, distance};
 use super::labels::{Ground, Label, REACH, Stands, Wants, place};
-use super::letters::{ASCENT, CAPITAL, DESCENT, width};
 use super::places::{Damage, OnBoard, Pad, Placed, Shape as Body, Sign, Way};
 use super::signs::{Signs, cross_hair, damage, letter, minus, plus, rule, text, texts_last};
 use crate::sheets::drawing::{Drawing, Look, Point, Shape};
 use crate::sheets::page::Extent;
+use crate::sheets::width::{ASCENT, CAPITAL, DESCENT, width};
 
 /// Room for the rule below a board, in millimetres.
 pub(super) const RULE: f64 = 11.0;
@@ -124,7 +124,7 @@ fn draw(board: &OnBoard, look: Looked, margin: f64, over: f64, says: String) -> 
         width: board_width,
         height: board_height,
         radius: 0.0,
-        look: if board.size.is_some() && !look.is_tile {
+        look: if board.size.is_some() && look.cut == board.field() {
             Look::line(0.5)
         } else {
             Look::dashes(0.25)
@@ -156,10 +156,19 @@ fn draw(board: &OnBoard, look: Looked, margin: f64, over: f64, says: String) -> 
             is_named: placed.is_wanted,
         });
     }
+    let mut in_the_way: Vec<Area> = wants.iter().flat_map(|want| want.marks.clone()).collect();
+    in_the_way.extend(taken.iter().copied());
     for damaged in &board.damage {
-        taken.extend(damage_at(
-            damaged, &shown, &bodies, &frame, &on_paper, &mut marks,
-        ));
+        let stands = damage_at(
+            damaged,
+            &shown,
+            &bodies,
+            &frame,
+            (&on_paper, &in_the_way),
+            &mut marks,
+        );
+        in_the_way.extend(stands.iter().copied());
+        taken.extend(stands);
         signs.damage |= damaged.at.is_some();
     }
     if look.is_tile {
@@ -265,6 +274,20 @@ fn zones(
             radius: 0.0,
             look: Look::dashes(0.12),
         });
+        for (left, right, top, bottom) in [
+            (zone.left, zone.left, zone.top, zone.bottom),
+            (zone.right, zone.right, zone.top, zone.bottom),
+            (zone.left, zone.right, zone.top, zone.top),
+            (zone.left, zone.right, zone.bottom, zone.bottom),
+        ] {
+            let line = Rectangle {
+                left,
+                right,
+                top,
+                bottom,
+            };
+            taken.push(Area::Rectangle(line.grown(0.1)));
+        }
         let name = format!("zone {name}");
         let size = 2.75;
         let at_corner = at(zone.left + 0.8, zone.bottom - 0.9);
@@ -373,11 +396,14 @@ fn body_shapes(
     shapes.push(edge);
     if matches!(placed.body, Body::Turned(_) | Body::Unknown) {
         signs.vague = true;
-        shapes.push(Shape::Circle {
-            middle: body.middle,
-            radius: 0.3,
-            look: Look::filled(0.0),
-        });
+        // A question mark stands in its place.
+        if placed.way == Way::Clear || !placed.is_wanted {
+            shapes.push(Shape::Circle {
+                middle: body.middle,
+                radius: 0.3,
+                look: Look::filled(0.0),
+            });
+        }
     }
     if placed.is_empty {
         signs.empty = true;
@@ -410,13 +436,26 @@ fn mark(
         .map(|pair| distance(pair[0].offset, pair[1].offset))
         .fold(f64::INFINITY, f64::min)
         * frame.look.scale;
+    let row = match placed.pads.as_slice() {
+        [first, .., last] => frame.along(at(
+            last.offset.x - first.offset.x,
+            last.offset.y - first.offset.y,
+        )),
+        _ => at(1.0, 0.0),
+    };
     for pad in &placed.pads {
         let offset = frame.along(pad.offset);
         let point = at(body.middle.x + offset.x, body.middle.y + offset.y);
-        areas.push(pad_mark(pad, point, spread, body, shapes, signs));
+        areas.push(pad_mark(pad, point, (spread, row), body, shapes, signs));
     }
     if placed.pads.len() == 2 && placed.pads[0].sign == Sign::Letter("K") {
         cathode_bar(placed, body, frame, shapes);
+    }
+    if placed.is_empty {
+        areas.push(Area::Disc {
+            middle: body.middle,
+            radius: body.radius * 0.7,
+        });
     }
     let question = match placed.way {
         Way::Clear => None,
@@ -443,7 +482,7 @@ fn mark(
 fn pad_mark(
     pad: &Pad,
     point: Point,
-    spread: f64,
+    (spread, row): (f64, Point),
     body: &Outline,
     shapes: &mut Vec<Shape>,
     signs: &mut Signs,
@@ -474,18 +513,38 @@ fn pad_mark(
             if spread >= 2.3 {
                 return letter(name, point, 1.05, shapes);
             }
-            // Too close for a ring each: the letters stand beside the row.
+            // Too close for a ring each: the letters stand beside the row, farther
+            // apart than the holes, each at the end of a line to its own.
             hole(point, shapes);
             let size = 1.9;
-            let beside = at(
-                point.x,
-                body.middle.y - body.radius.max(1.0) + CAPITAL * size + 0.2,
+            let stretched = 2.1 / spread.max(0.1);
+            let (dx, dy) = (point.x - body.middle.x, point.y - body.middle.y);
+            let is_upright_row = row.y.abs() > row.x.abs();
+            let aside = if is_upright_row {
+                at(-2.4, 0.0)
+            } else {
+                at(0.0, -2.4)
+            };
+            let stands = at(
+                body.middle.x + dx * stretched + aside.x,
+                body.middle.y + dy * stretched + aside.y,
             );
+            shapes.push(Shape::Path {
+                points: vec![
+                    point,
+                    at(stands.x - aside.x * 0.35, stands.y - aside.y * 0.35),
+                ],
+                closed: false,
+                look: Look::line(0.12),
+            });
             let wide = width(name, true, size);
-            shapes.push(text(at(beside.x - wide / 2.0, beside.y), size, true, name));
+            let base = stands.y + CAPITAL * size / 2.0;
+            shapes.push(text(at(stands.x - wide / 2.0, base), size, true, name));
             Area::Rectangle(Rectangle::holding(&[
-                at(beside.x - wide / 2.0, beside.y - CAPITAL * size),
-                at(beside.x + wide / 2.0, point.y + 0.4),
+                at(stands.x - wide / 2.0, base - CAPITAL * size),
+                at(stands.x + wide / 2.0, base),
+                at(point.x - 0.4, point.y - 0.4),
+                at(point.x + 0.4, point.y + 0.4),
             ]))
         }
     }
@@ -526,13 +585,28 @@ fn cathode_bar(placed: &Placed, body: &Outline, frame: &Frame, shapes: &mut Vec<
     });
 }
 
+/// Directions around a part, the lower left first.
+const AROUND: [Point; 8] = {
+    const HALF: f64 = std::f64::consts::FRAC_1_SQRT_2;
+    [
+        Point { x: -HALF, y: HALF },
+        Point { x: -1.0, y: 0.0 },
+        Point { x: 0.0, y: 1.0 },
+        Point { x: -HALF, y: -HALF },
+        Point { x: HALF, y: HALF },
+        Point { x: 0.0, y: -1.0 },
+        Point { x: 1.0, y: 0.0 },
+        Point { x: HALF, y: -HALF },
+    ]
+};
+
 /// Draws damage beside the place that it struck, and says where it stands.
 fn damage_at(
     damaged: &Damage,
     shown: &[&Placed],
     bodies: &[Outline],
     frame: &Frame,
-    on_paper: &Rectangle,
+    (on_paper, taken): (&Rectangle, &[Area]),
     shapes: &mut Vec<Shape>,
 ) -> Vec<Area> {
     let Some(point) = damaged.at.map(|point| frame.at(point)) else {
@@ -547,19 +621,31 @@ fn damage_at(
     });
     let (middle, radius) = struck.map_or((point, 0.0), |(_, body)| (body.middle, body.radius));
     let (dx, dy) = (point.x - middle.x, point.y - middle.y);
-    let length = dx.hypot(dy);
-    let (dx, dy) = if length > 0.05 {
-        (dx / length, dy / length)
-    } else {
-        (
-            -std::f64::consts::FRAC_1_SQRT_2,
-            std::f64::consts::FRAC_1_SQRT_2,
-        )
+    // Outwards from the part where that is free, else around it, else farther off.
+    let mut ways = AROUND.to_vec();
+    if dx.hypot(dy) > 0.05 {
+        let nearness = |way: &Point| way.x * dx + way.y * dy;
+        ways.sort_by(|one, other| nearness(other).total_cmp(&nearness(one)));
+    }
+    let around = [2.8, 5.5, 9.0].into_iter().flat_map(|reach| {
+        ways.iter().map(move |way| {
+            at(
+                middle.x + way.x * (radius + reach),
+                middle.y + way.y * (radius + reach),
+            )
+        })
+    });
+    let is_free = |stands: &Point| {
+        let room = Rectangle::around(*stands, 5.4, 5.4);
+        on_paper.holds(&room)
+            && !bodies.iter().any(|body| body.area.meets(&room))
+            && !taken.iter().any(|area| area.meets(&room))
     };
-    let stands = at(
-        middle.x + dx * (radius + 2.8),
-        middle.y + dy * (radius + 2.8),
-    );
+    let stands = around
+        .clone()
+        .find(is_free)
+        .or_else(|| around.clone().next())
+        .unwrap_or(point);
     vec![damage(
         damaged.number,
         damaged.is_proven,
