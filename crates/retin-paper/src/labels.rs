@@ -77,10 +77,10 @@ pub(crate) fn pages(labels: &Labels, setting: PageSetting) -> Vec<Vec<Placed>> {
 /// long as there is room.
 fn set(label: &Label, cut: LabelCut, setting: PageSetting) -> Vec<Line> {
     let (room, bottom) = (cut.width - 2.0 * SIDE, cut.height - EDGE);
-    let (largest, small) = if setting.is_big {
-        (22.0, 9.0)
+    let (largest, least, most) = if setting.is_big {
+        (22.0, 9.0, 12.0)
     } else {
-        (16.0, 7.0)
+        (16.0, 7.0, 9.0)
     };
     let largest = (largest * POINT).min((bottom - EDGE) * 0.45);
     let one_line = largest.min(room / width(&label.title, true, 1.0).max(f64::MIN_POSITIVE));
@@ -106,7 +106,7 @@ fn set(label: &Label, cut: LabelCut, setting: PageSetting) -> Vec<Line> {
     for line in lines(&label.title, true, title, room) {
         put(line, title, true);
     }
-    let small = small * POINT;
+    let small = (cut.height * 0.085).clamp(least * POINT, most * POINT);
     for text in &label.lines {
         let lines = lines(text, false, small, room);
         if !lines.into_iter().all(|line| put(line, small, false)) {

@@ -6,6 +6,9 @@ use retin::sheets::document::{Run, Words};
 /// Where a word may be broken although no space stands there.
 const BREAK: char = '\u{200b}';
 
+/// Holds the words on both sides of it together.
+const NO_BREAK: char = '\u{a0}';
+
 /// How wide a text is, in the unit of `size`.
 pub(crate) fn width(text: &str, is_strong: bool, size: f64) -> f64 {
     text.chars()
@@ -23,13 +26,22 @@ pub(crate) fn width_of(words: &Words, is_strong: bool, size: f64) -> f64 {
         .sum()
 }
 
-/// How wide the widest word is, in the unit of `size`.
-pub(crate) fn widest_word(words: &Words, is_strong: bool, size: f64) -> f64 {
+/// How wide the widest word is, in the unit of `size`. Words that are held
+/// together are one, as long as they are no wider than `most`.
+pub(crate) fn widest_word(words: &Words, is_strong: bool, size: f64, most: f64) -> f64 {
+    let whole = widest_piece(words, is_strong, size, &[' ']);
+    if whole <= most {
+        return whole;
+    }
+    widest_piece(words, is_strong, size, &[' ', NO_BREAK]).max(most)
+}
+
+fn widest_piece(words: &Words, is_strong: bool, size: f64, ends: &[char]) -> f64 {
     let mut widest: f64 = 0.0;
     let mut here = 0.0;
     for run in &words.runs {
         for sign in run.text.chars() {
-            if sign == ' ' {
+            if ends.contains(&sign) {
                 here = 0.0;
             } else {
                 here += advance(sign, run.is_strong || is_strong) * size;
@@ -84,27 +96,42 @@ pub(crate) fn broken_text(text: &str, is_strong: bool, size: f64, column: f64) -
     if width(&text, is_strong, size) <= column {
         return text;
     }
+    // What is held together comes apart before words are cut to pieces.
+    let held = |word: &str| width(word.trim_end_matches(' '), is_strong, size) > column;
+    let text: String = text
+        .split_inclusive(' ')
+        .map(|word| {
+            if held(word) {
+                word.replace(NO_BREAK, " ")
+            } else {
+                word.to_owned()
+            }
+        })
+        .collect();
     let mut out = String::with_capacity(text.len() + 8);
     for word in text.split_inclusive(' ') {
         if width(word.trim_end_matches(' '), is_strong, size) <= column {
             out.push_str(word);
             continue;
         }
-        // After each sign that ends a piece of a name, and before what would
-        // come to stand outside.
-        let mut here = 0.0;
-        for sign in word.chars() {
-            let step = advance(sign, is_strong) * size;
-            if here > 0.0 && here + step > column && step > 0.0 {
-                out.push(BREAK);
-                here = 0.0;
+        // After each sign that ends a piece of a name; a piece that is too wide
+        // itself, before what would come to stand outside.
+        for piece in word.split_inclusive(['-', '/', '.', ',', '_', ':', ';', '+']) {
+            let is_whole = width(piece.trim_end_matches(' '), is_strong, size) <= column;
+            let mut here = 0.0;
+            for sign in piece.chars() {
+                let step = advance(sign, is_strong) * size;
+                if !is_whole && here > 0.0 && here + step > column && step > 0.0 {
+                    out.push(BREAK);
+                    here = 0.0;
+                }
+                out.push(sign);
+                here += step;
             }
-            out.push(sign);
-            here += step;
-            if matches!(sign, '-' | '/' | '.' | ',' | '_' | ':' | ';' | '+') {
-                out.push(BREAK);
-            }
+            out.push(BREAK);
         }
+        // None at the end of the word: a space, or nothing, stands there.
+        out.pop();
     }
     out
 }
@@ -181,7 +208,7 @@ mod tests {
         #[test]
         fn no_sign_is_lost(text in "\\PC{0,60}") {
             let kept: String = lines(&text, false, 1.0, 8.0).concat();
-            let bare = |text: &str| text.chars().filter(|sign| *sign != ' ' && *sign != BREAK).collect::<String>();
+            let bare = |text: &str| text.chars().filter(|sign| !matches!(*sign, ' ' | NO_BREAK | BREAK)).collect::<String>();
             prop_assert_eq!(bare(&kept), bare(&clean(&text)));
         }
     }

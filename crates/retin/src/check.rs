@@ -4,11 +4,15 @@ use crate::finding::{Fault, Finding, Label, Severity, Verdict};
 use crate::meaning::{BoardCopy, Case, PlaceId, Problem, names};
 use crate::replacement::{Chosen, Replacement, replacements};
 use crate::rules::{Judge, RULES, Rule};
+use crate::sources::Origin;
 use crate::stage::Stage;
+use crate::time::order::{MOST_STEPS, Order, order};
 use crate::words::told_of;
 use rustc_hash::FxHashMap;
 use std::borrow::Cow;
+use std::cell::OnceCell;
 use std::collections::BTreeMap;
+use std::rc::Rc;
 
 /// How one rule answered over the whole case.
 #[derive(Clone, PartialEq, Eq, Debug)]
@@ -82,7 +86,11 @@ pub struct Answers<'c, 'a> {
     tally: Tally,
     missing: FxHashMap<(Cow<'static, str>,), (u32, Vec<PlaceId>)>,
     found: Vec<(Vec<PlaceId>, Fault)>,
+    /// By where it is best mended: which of those found have to do with it.
+    found_at: FxHashMap<Origin, Vec<usize>>,
     uses: Vec<Use>,
+    /// The order of the steps, once a rule has asked for it; none where there are too many.
+    order: Rc<OnceCell<Option<Order>>>,
 }
 
 /// Checks a case at the stage its log shows.
@@ -105,6 +113,9 @@ fn judge(case: &Case<'_>, stage: Stage, chosen: &[Chosen<'_, '_>], is_asked: boo
     let mut findings = Vec::new();
     let mut tallies = Vec::with_capacity(RULES.len());
     let mut uses = vec![Use::default(); case.acceptances.len()];
+    // The place of the next rule among those on new parts.
+    let mut slot = 0;
+    let order = Rc::new(OnceCell::new());
     for rule in RULES {
         let mut answers = Answers {
             case,
@@ -121,9 +132,15 @@ fn judge(case: &Case<'_>, stage: Stage, chosen: &[Chosen<'_, '_>], is_asked: boo
             },
             missing: FxHashMap::default(),
             found: Vec::new(),
+            found_at: FxHashMap::default(),
             uses,
+            order: order.clone(),
         };
-        answers.run(chosen);
+        answers.run(chosen, slot);
+        slot += usize::from(matches!(
+            rule.judge,
+            Judge::Replacement(_) | Judge::AnyReplacement(_)
+        ));
         let (tally, found, used) = answers.finish();
         tallies.push(tally);
         findings.extend(found);
@@ -166,7 +183,7 @@ impl<'c, 'a> Answers<'c, 'a> {
         }
     }
 
-    fn run(&mut self, chosen: &[Chosen<'c, 'a>]) {
+    fn run(&mut self, chosen: &[Chosen<'c, 'a>], slot: usize) {
         let case = self.case;
         match self.rule.judge {
             Judge::Problem(judge) => {
@@ -184,10 +201,23 @@ impl<'c, 'a> Answers<'c, 'a> {
                 }
             }
             Judge::Replacement(judge) => {
-                self.replacements(chosen, judge, |new| !new.is_of_another_kind());
+                self.replacements(chosen, (slot, judge), |new| !new.is_of_another_kind());
             }
-            Judge::AnyReplacement(judge) => self.replacements(chosen, judge, |_| true),
+            Judge::AnyReplacement(judge) => self.replacements(chosen, (slot, judge), |_| true),
             Judge::Choice(judge) => judge(case, chosen, self),
+            Judge::Steps(judge) => {
+                let Some(job) = case.job.as_ref().filter(|job| !job.steps.is_empty()) else {
+                    return;
+                };
+                let known = self.order.clone();
+                match known.get_or_init(|| order(case, job, chosen)) {
+                    Some(order) => judge(case, job, order, self),
+                    None => {
+                        let fact = format!("the order of no more than {MOST_STEPS} steps");
+                        self.answer(&[], Verdict::lacks(fact));
+                    }
+                }
+            }
             Judge::Acceptance(judge) => {
                 let uses = std::mem::take(&mut self.uses);
                 for (acceptance, used) in case.acceptances.iter().zip(&uses) {
@@ -202,15 +232,17 @@ impl<'c, 'a> Answers<'c, 'a> {
     fn replacements(
         &mut self,
         chosen: &[Chosen<'c, 'a>],
-        judge: JudgeReplacement,
+        (slot, judge): (usize, JudgeReplacement),
         is_judged: fn(&Replacement<'c, 'a>) -> bool,
     ) {
+        let mut places: Vec<PlaceId> = Vec::new();
         for chosen in chosen {
             if let Chosen::New(replacement) = chosen
                 && is_judged(replacement)
             {
-                let places: Vec<PlaceId> = replacement.places().collect();
-                self.answer(&places, judge(replacement));
+                places.clear();
+                places.extend(replacement.places());
+                self.answer(&places, replacement.verdict(slot, judge));
             }
         }
     }
@@ -247,14 +279,17 @@ impl<'c, 'a> Answers<'c, 'a> {
         }
     }
 
-    /// Answers for many places. Those that fail on one board fail for one cause, a
-    /// look that nobody took: they are told as one, at the first line that has to do with it.
+    /// Answers for many places. Those that fail on one board with the same words fail
+    /// for one cause, as a look that nobody took: they are told as one, at the first
+    /// line that has to do with it.
     pub fn answer_by_board(&mut self, verdicts: impl Iterator<Item = (PlaceId, Verdict)>) {
-        let mut failed: BTreeMap<BoardCopy, (Vec<PlaceId>, Vec<Fault>)> = BTreeMap::new();
+        type Cause = (BoardCopy, String);
+        let mut failed: BTreeMap<Cause, (Vec<PlaceId>, Vec<Fault>)> = BTreeMap::new();
         for (place, verdict) in verdicts {
             match verdict {
                 Verdict::Failed(fault) => {
-                    let board = failed.entry(self.case.copy_of(place)).or_default();
+                    let cause = (self.case.copy_of(place), fault.fact.clone());
+                    let board = failed.entry(cause).or_default();
                     board.0.push(place);
                     board.1.push(*fault);
                 }
@@ -315,14 +350,16 @@ impl<'c, 'a> Answers<'c, 'a> {
 
     /// Keeps a fault, together with the same one at other places.
     fn note(&mut self, places: Vec<PlaceId>, fault: Fault) {
-        let same = self.found.iter_mut().find(|(_, known)| {
-            known.origin == fault.origin
-                && known.fact == fault.fact
+        let here = self.found_at.entry(fault.origin).or_default();
+        let same = here.iter().copied().find(|index| {
+            let known = &self.found[*index].1;
+            known.fact == fault.fact
                 && known.consequence == fault.consequence
                 && known.remedy == fault.remedy
         });
         match same {
-            Some((known_places, known)) if !places.is_empty() => {
+            Some(index) if !places.is_empty() => {
+                let (known_places, known) = &mut self.found[index];
                 known_places.extend(places);
                 for label in fault.related {
                     if known.related.len() < MOST_LABELS && !known.related.contains(&label) {
@@ -331,7 +368,10 @@ impl<'c, 'a> Answers<'c, 'a> {
                 }
             }
             Some(_) => {}
-            None => self.found.push((places, fault)),
+            None => {
+                here.push(self.found.len());
+                self.found.push((places, fault));
+            }
         }
     }
 

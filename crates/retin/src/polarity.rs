@@ -10,7 +10,8 @@ use crate::rules::limits;
 use crate::sources::Origin;
 use retin_syntax::Token;
 use retin_syntax::tables::{ClaimSource, Direction, Kind, LeadSet};
-use retin_syntax::value::Decimal;
+use retin_syntax::value::{Decimal, Quantity};
+use std::fmt;
 
 /// Who says so where both potentials are written.
 pub const THE_RAILS: &str = "the rails";
@@ -27,18 +28,89 @@ pub enum Points {
     Direction(Direction),
 }
 
+/// What a source says; it is put into words only where somebody reads it.
+#[derive(Clone, Copy, PartialEq, Debug)]
+pub enum Saying<'a> {
+    /// "plus on V24".
+    On {
+        /// The word for the deciding lead.
+        word: &'static str,
+        /// The net.
+        net: &'a str,
+    },
+    /// "- sounding to GND".
+    Sounding {
+        /// The lead.
+        lead: &'a str,
+        /// The net.
+        net: &'a str,
+    },
+    /// "0.6V from A to K".
+    Reading {
+        /// What was read.
+        voltage: Quantity,
+        /// The red probe.
+        from: &'a str,
+        /// The black probe.
+        to: &'a str,
+    },
+    /// "plus east".
+    Towards {
+        /// The word for the deciding lead.
+        word: &'static str,
+        /// Where it lies.
+        direction: Direction,
+    },
+}
+
+impl fmt::Display for Saying<'_> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Saying::On { word, net } => write!(f, "{word} on {net}"),
+            Saying::Sounding { lead, net } => write!(f, "{lead} sounding to {net}"),
+            Saying::Reading { voltage, from, to } => write!(f, "{voltage} from {from} to {to}"),
+            Saying::Towards { word, direction } => write!(f, "{word} {}", direction.word()),
+        }
+    }
+}
+
+/// Two potentials, and how far they are apart at least, in volts.
+#[derive(Clone, Copy, PartialEq, Debug)]
+pub struct Apart<'a> {
+    /// The higher net and its potential.
+    pub higher: (&'a str, Decimal),
+    /// The lower one.
+    pub lower: (&'a str, Decimal),
+    /// How far they are apart at least.
+    pub least: Decimal,
+}
+
+impl fmt::Display for Apart<'_> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(
+            f,
+            "{} at {} V is {} V or more above {} at {} V",
+            self.higher.0,
+            shown(self.higher.1),
+            shown(self.least),
+            self.lower.0,
+            shown(self.lower.1),
+        )
+    }
+}
+
 /// One source's word on the way round a part belongs.
 #[derive(Clone, PartialEq, Debug)]
-pub struct Evidence {
+pub struct Evidence<'a> {
     /// Where it points.
     pub points: Points,
     /// Who says so, as the subject of a sentence.
     pub who: &'static str,
     /// What it says, in a few words: "plus on V24".
-    pub says: String,
+    pub says: Saying<'a>,
     /// How it comes to say so, where that is not said already: both potentials
     /// and how far they are apart.
-    pub because: Option<String>,
+    pub because: Option<Apart<'a>>,
     /// Where it is written.
     pub origin: Origin,
     /// How much it weighs, strongest highest: copper and rails before paper,
@@ -48,9 +120,9 @@ pub struct Evidence {
 
 /// All evidence on one place, strongest first.
 #[derive(Clone, PartialEq, Debug, Default)]
-pub struct EvidenceOn {
+pub struct EvidenceOn<'a> {
     /// What each source says.
-    pub evidence: Vec<Evidence>,
+    pub evidence: Vec<Evidence<'a>>,
     /// The beep test that ties a direction to a net.
     tie: Option<Tie>,
     /// The two nets of the place.
@@ -84,7 +156,7 @@ pub fn deciding_leads(kind: Kind) -> Option<(&'static str, &'static str, &'stati
 }
 
 /// Gathers the evidence on one place.
-pub fn evidence(case: &Case<'_>, place: PlaceId, kind: Kind) -> EvidenceOn {
+pub fn evidence<'a>(case: &Case<'a>, place: PlaceId, kind: Kind) -> EvidenceOn<'a> {
     let Some(leads) = deciding_leads(kind) else {
         return EvidenceOn::default();
     };
@@ -99,7 +171,10 @@ pub fn evidence(case: &Case<'_>, place: PlaceId, kind: Kind) -> EvidenceOn {
         found.add(
             Points::Net(case.nets.common(pin.net)),
             part.headline.phrase(),
-            format!("{} on {}", leads.2, case.nets.net(pin.net).name),
+            Saying::On {
+                word: leads.2,
+                net: case.nets.net(pin.net).name,
+            },
             pin.origin,
             40,
         );
@@ -147,7 +222,13 @@ pub fn evidence(case: &Case<'_>, place: PlaceId, kind: Kind) -> EvidenceOn {
 }
 
 /// The deciding lead of a polar part or a zener sits on the higher potential.
-fn rails(case: &Case<'_>, kind: Kind, word: &str, nets: (NetId, NetId), found: &mut EvidenceOn) {
+fn rails<'a>(
+    case: &Case<'a>,
+    kind: Kind,
+    word: &'static str,
+    nets: (NetId, NetId),
+    found: &mut EvidenceOn<'a>,
+) {
     if !kind.is_polar() && kind.token() != Token::Zener {
         return;
     }
@@ -186,26 +267,26 @@ fn rails(case: &Case<'_>, kind: Kind, word: &str, nets: (NetId, NetId), found: &
     found.evidence.push(Evidence {
         points: Points::Net(case.nets.common(higher)),
         who: if is_solved { THE_CIRCUIT } else { THE_RAILS },
-        says: format!("{word} on {}", name(higher)),
-        because: Some(format!(
-            "{} at {} V is {} V or more above {} at {} V",
-            name(higher),
-            shown(known.nominal),
-            shown(over.low.abs().min(over.high.abs())),
-            name(lower_net),
-            shown(lower.nominal),
-        )),
+        says: Saying::On {
+            word,
+            net: name(higher),
+        },
+        because: Some(Apart {
+            higher: (name(higher), known.nominal),
+            lower: (name(lower_net), lower.nominal),
+            least: over.low.abs().min(over.high.abs()),
+        }),
         origin,
         strength: if is_solved { 85 } else { 100 },
     });
 }
 
-fn claimed(
-    case: &Case<'_>,
-    part: &Part<'_>,
-    claim: &Claim<'_>,
-    leads: (&str, &str, &str),
-    found: &mut EvidenceOn,
+fn claimed<'a>(
+    case: &Case<'a>,
+    part: &Part<'a>,
+    claim: &Claim<'a>,
+    leads: (&str, &str, &'static str),
+    found: &mut EvidenceOn<'a>,
 ) {
     let who = claim.source.phrase();
     let strength = match claim.source {
@@ -221,7 +302,10 @@ fn claimed(
                 oriented(leads, who, lead, direction, origin, strength, found);
             }
             for pin in pins.iter().filter(|pin| pin.lead == leads.0) {
-                let says = format!("{} on {}", leads.2, case.nets.net(pin.net).name);
+                let says = Saying::On {
+                    word: leads.2,
+                    net: case.nets.net(pin.net).name,
+                };
                 found.add(
                     Points::Net(case.nets.common(pin.net)),
                     who,
@@ -254,7 +338,7 @@ fn claimed(
                 found.add(
                     Points::Net(on),
                     who,
-                    format!("{lead} sounding to {name}"),
+                    Saying::Sounding { lead, net: name },
                     claim.origin,
                     strength,
                 );
@@ -269,7 +353,11 @@ fn claimed(
             } else {
                 from
             };
-            let says = format!("{voltage} from {from} to {to}");
+            let says = Saying::Reading {
+                voltage: *voltage,
+                from,
+                to,
+            };
             let points = if let Some(direction) = direction(higher) {
                 Points::Direction(direction)
             } else {
@@ -283,13 +371,13 @@ fn claimed(
 }
 
 fn oriented(
-    leads: (&str, &str, &str),
+    leads: (&str, &str, &'static str),
     who: &'static str,
     lead: &str,
     direction: Direction,
     origin: Origin,
     strength: u8,
-    found: &mut EvidenceOn,
+    found: &mut EvidenceOn<'_>,
 ) {
     let towards = if lead == leads.0 {
         direction
@@ -301,7 +389,10 @@ fn oriented(
     found.add(
         Points::Direction(towards),
         who,
-        format!("{} {}", leads.2, towards.word()),
+        Saying::Towards {
+            word: leads.2,
+            direction: towards,
+        },
         origin,
         strength,
     );
@@ -321,12 +412,12 @@ fn other_of(nets: (NetId, NetId), one: NetId) -> Option<NetId> {
     }
 }
 
-impl EvidenceOn {
+impl<'a> EvidenceOn<'a> {
     fn add(
         &mut self,
         points: Points,
         who: &'static str,
-        says: String,
+        says: Saying<'a>,
         origin: Origin,
         strength: u8,
     ) {
@@ -344,10 +435,11 @@ impl EvidenceOn {
     pub fn tie_of(
         &self,
         case: &Case<'_>,
-        one: &Evidence,
-        other: &Evidence,
+        one: &Evidence<'_>,
+        other: &Evidence<'_>,
     ) -> Option<(Origin, String)> {
-        let is_direction = |evidence: &Evidence| matches!(evidence.points, Points::Direction(_));
+        let is_direction =
+            |evidence: &Evidence<'_>| matches!(evidence.points, Points::Direction(_));
         let tie = self
             .tie
             .filter(|_| is_direction(one) != is_direction(other))?;
@@ -407,7 +499,7 @@ impl EvidenceOn {
     }
 
     /// Whether two sources point the same way; none where they cannot be compared.
-    pub fn compare(&self, one: &Evidence, other: &Evidence) -> Option<bool> {
+    pub fn compare(&self, one: &Evidence<'_>, other: &Evidence<'_>) -> Option<bool> {
         if let (Points::Direction(one), Points::Direction(other)) = (one.points, other.points) {
             return Some(agree(one, other));
         }
@@ -415,7 +507,7 @@ impl EvidenceOn {
     }
 
     /// The first two sources, strongest first, that contradict one another.
-    pub fn conflict(&self) -> Option<(&Evidence, &Evidence)> {
+    pub fn conflict(&self) -> Option<(&Evidence<'a>, &Evidence<'a>)> {
         self.pairs()
             .find(|(one, other)| self.compare(one, other) == Some(false))
     }
@@ -438,7 +530,7 @@ impl EvidenceOn {
             .count()
     }
 
-    fn pairs(&self) -> impl Iterator<Item = (&Evidence, &Evidence)> {
+    fn pairs(&self) -> impl Iterator<Item = (&Evidence<'a>, &Evidence<'a>)> {
         self.evidence.iter().enumerate().flat_map(|(index, one)| {
             self.evidence[index + 1..]
                 .iter()

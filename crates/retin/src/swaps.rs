@@ -36,7 +36,9 @@ pub(crate) fn planned_pairs(chosen: &[Chosen<'_, '_>]) -> Vec<(usize, usize)> {
             continue;
         }
         let partner = wrong[at + 1..].iter().find(|(index, other)| {
-            pairs.iter().all(|pair| pair.1 != *index)
+            // What one line of the plan puts into both is exchanged for itself.
+            one.new.origin != other.new.origin
+                && pairs.iter().all(|pair| pair.1 != *index)
                 && are_alike(one, other)
                 && fits(one, other)
                 && fits(other, one)
@@ -49,7 +51,10 @@ pub(crate) fn planned_pairs(chosen: &[Chosen<'_, '_>]) -> Vec<(usize, usize)> {
 /// A single part, named by the plan, of a value that the place does not allow.
 fn is_wrong(replacement: &Replacement<'_, '_>) -> bool {
     (replacement.line.with.len() == 1 || replacement.fitted.is_some())
-        && matches!(value_mismatch::judge(replacement), Verdict::Failed(_))
+        && matches!(
+            replacement.verdict_of(&value_mismatch::RULE, value_mismatch::judge),
+            Verdict::Failed(_)
+        )
 }
 
 /// Whether the two are on the same copies, so that an exchange is one of places.
@@ -63,10 +68,7 @@ fn are_alike(one: &Replacement<'_, '_>, other: &Replacement<'_, '_>) -> bool {
 
 /// Whether the new part of `other` would be right for the place of `one`.
 fn fits(one: &Replacement<'_, '_>, other: &Replacement<'_, '_>) -> bool {
-    let exchanged = Replacement {
-        new: other.new.clone(),
-        ..one.clone()
-    };
+    let exchanged = one.with_new(other.new.clone());
     is_related(&exchanged.old, &exchanged.new)
         && value_mismatch::judge(&exchanged) == Verdict::Passed
 }
@@ -118,7 +120,10 @@ struct Odd<'c, 'a> {
 
 fn odd<'c, 'a>(case: &'c Case<'a>, place: PlaceId) -> Option<Odd<'c, 'a>> {
     let part = case.part(place.part);
-    if case.chosen_source(place).is_some() || part.headline == ClaimSource::Found {
+    if part.claims.is_empty()
+        || case.chosen_source(place).is_some()
+        || part.headline == ClaimSource::Found
+    {
         return None;
     }
     let stated = part.facts.quantity(Property::Value)?;

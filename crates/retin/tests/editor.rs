@@ -11,8 +11,8 @@ use retin::check::check;
 use retin::editor::actions::{Asked, actions};
 use retin::editor::hover::{hover, markdown};
 use retin::editor::{
-    Position, Snapshot, completion, diagnostics, folding, format, inlay, lens, links, navigate,
-    rename, selection, signature, symbols, tokens,
+    Position, Snapshot, completion, diagnostics, folding, format, inlay, lens, linked, links,
+    navigate, rename, selection, signature, symbols, tokens,
 };
 use retin::finding::Edit;
 use retin::meaning::Case;
@@ -244,6 +244,9 @@ fn whole(snapshot: &Snapshot<'_>, file: FileId) {
     }
     for lens in lens::lenses(snapshot, file) {
         is_there(snapshot, lens.origin);
+        if let lens::Says::Gate(stage) = lens.says {
+            lens::gate_state(snapshot, stage);
+        }
     }
     for link in links::links(snapshot, file) {
         is_there(snapshot, link.origin);
@@ -281,6 +284,9 @@ fn everything_at(snapshot: &Snapshot<'_>, position: Position) {
         is_there(snapshot, origin);
     }
     navigate::highlight(snapshot, position);
+    for origin in linked::linked(snapshot, position) {
+        is_there(snapshot, origin);
+    }
     if let Ok(fix) = rename::rename(snapshot, position, "ZZ9") {
         are_edits(snapshot, &fix.edits);
     }

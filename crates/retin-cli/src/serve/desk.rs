@@ -1,10 +1,12 @@
 //! What lies on the server's desk: the documents that are open, the files of
 //! the disk they use, and the folders they belong to.
 
+use super::pages::Pages;
 use super::positions::{Encoding, Lines};
+use super::settings::Settings;
 use crate::check::workspace::Workspace;
 use crate::read;
-use retin::sources::{FileId, SourceFile, Sources};
+use retin::sources::{FileId, SourceFile, Sources, UseLine};
 use retin_syntax::tree::{HeadingKind, Record};
 use std::collections::{BTreeMap, HashMap};
 use std::fs::{self, Metadata};
@@ -26,6 +28,24 @@ pub struct Document {
     pub lines: Rc<Lines>,
     /// The folder it belongs to.
     pub folder: PathBuf,
+    /// Whether nothing says that it belongs to more than its own folder.
+    is_alone: bool,
+}
+
+impl Document {
+    /// Has a file that was opened by itself belong to the folder its `use` lines
+    /// lead to.
+    fn widen(&mut self, path: &Path) {
+        let Some(own) = path.parent().filter(|_| self.is_alone) else {
+            return;
+        };
+        let wanted = reach(own, &self.file);
+        if wanted != self.folder {
+            let text = self.file.text.clone();
+            self.file = Arc::new(SourceFile::new(inside(&wanted, path), text));
+            self.folder = wanted;
+        }
+    }
 }
 
 /// A file as it was on the disk when last looked at.
@@ -56,6 +76,10 @@ pub struct Desk {
     pub encoding: Encoding,
     /// Real paths of the workspace's folders.
     pub folders: Vec<PathBuf>,
+    /// The pages of the rules.
+    pub pages: Option<Pages>,
+    /// What the user has set.
+    pub settings: Settings,
     documents: BTreeMap<PathBuf, Document>,
     /// Real paths by address, so that an address is looked up once.
     paths: HashMap<Url, PathBuf>,
@@ -110,6 +134,8 @@ impl Desk {
         Desk {
             encoding: Encoding::Utf16,
             folders: Vec::new(),
+            pages: None,
+            settings: Settings::default(),
             documents: BTreeMap::new(),
             paths: HashMap::new(),
             disk: HashMap::new(),
@@ -155,19 +181,17 @@ impl Desk {
     pub fn open(&mut self, uri: Url, version: i32, text: String) -> PathBuf {
         let path = self.path_of(&uri);
         let folder = self.folder_of(&path);
-        let name = inside(&folder, &path);
-        let lines = Rc::new(Lines::of(&text));
-        self.paths.insert(uri.clone(), path.clone());
-        self.documents.insert(
-            path.clone(),
-            Document {
-                uri,
-                version,
-                file: Arc::new(SourceFile::new(name, text)),
-                lines,
-                folder,
-            },
-        );
+        let mut document = Document {
+            uri,
+            version,
+            lines: Rc::new(Lines::of(&text)),
+            file: Arc::new(SourceFile::new(inside(&folder, &path), text)),
+            is_alone: path.parent() == Some(folder.as_path()),
+            folder,
+        };
+        document.widen(&path);
+        self.paths.insert(document.uri.clone(), path.clone());
+        self.documents.insert(path.clone(), document);
         path
     }
 
@@ -202,6 +226,7 @@ impl Desk {
             document.file = Arc::new(edited);
         }
         document.version = version;
+        document.widen(&path);
         Some(path)
     }
 
@@ -282,20 +307,44 @@ impl Desk {
         loaded
     }
 
-    /// The folder a file belongs to: the innermost one of the workspace that
-    /// holds it; else the repository it lies in; else its own folder.
+    /// The folder a file belongs to: the repository it lies in, or the innermost
+    /// folder of the workspace that holds it, whichever is wider; else its own folder.
     fn folder_of(&self, path: &Path) -> PathBuf {
+        let own = path.parent().unwrap_or(path).to_owned();
+        let repository = Workspace::find(None, &[path.to_owned()], &own)
+            .ok()
+            .filter(|workspace| !workspace.is_guessed)
+            .map(|workspace| workspace.root);
         let innermost = self
             .folders
             .iter()
             .filter(|folder| path.starts_with(folder))
-            .max_by_key(|folder| folder.components().count());
-        if let Some(folder) = innermost {
-            return folder.clone();
-        }
-        let own = path.parent().unwrap_or(path).to_owned();
-        Workspace::find(None, &[path.to_owned()], &own).map_or(own, |workspace| workspace.root)
+            .max_by_key(|folder| folder.components().count())
+            .cloned();
+        repository
+            .into_iter()
+            .chain(innermost)
+            .min_by_key(|folder| folder.components().count())
+            .unwrap_or(own)
     }
+}
+
+/// How many folders above its own a file may reach where nothing says how far
+/// its workspace goes.
+const MOST_ABOVE: usize = 2;
+
+/// The folder of a file that was opened by itself: editors then name the file's own
+/// folder, but a job uses the sheets beside that. It is as far above as the `use`
+/// lines lead.
+fn reach(own: &Path, file: &SourceFile) -> PathBuf {
+    let above = |line: &UseLine| {
+        let written = line.span.of(&file.text).trim_matches('"');
+        let steps = written.split('/').take_while(|step| *step == "..").count();
+        written.ends_with(".retin").then_some(steps)
+    };
+    let most = file.uses.iter().filter_map(above).max().unwrap_or(0);
+    let folder = own.ancestors().nth(most.min(MOST_ABOVE));
+    folder.unwrap_or(own).to_owned()
 }
 
 /// A file's path from its folder, with `/` between its parts.

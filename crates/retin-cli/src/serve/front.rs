@@ -2,11 +2,15 @@
 //! the documents.
 
 use super::answer;
+use super::capabilities::capabilities;
+use super::notices::{Notice, forward};
 use super::owner::{Ask, Beginning, Event};
+use super::pages::Pages;
 use super::positions::Encoding;
-use super::publish::Notice;
 use super::room::{Here, Room};
+use super::settings::{self, SECTION};
 use super::wire::Conversation;
+use serde_json::Value;
 use std::collections::HashMap;
 use std::sync::atomic::{AtomicU64, Ordering};
 use std::sync::mpsc::Sender;
@@ -31,43 +35,93 @@ pub struct Front {
 }
 
 /// What the editor can do.
-#[derive(Clone, Copy, Default)]
-struct Editor {
+#[derive(Clone, Copy, Default, Debug)]
+pub struct Editor {
     /// It asks for findings, so that none are to be pushed.
-    asks_for_findings: bool,
-    /// It can be told to ask for them again.
-    asks_again: bool,
+    pub asks_for_findings: bool,
+    /// It shows what is found in other files, too, when it asks for those of one.
+    pub takes_related: bool,
+    /// It can be told to ask for findings again.
+    pub asks_again: bool,
+    /// The same for hints.
+    pub asks_again_for_hints: bool,
+    /// The same for counts above lines.
+    pub asks_again_for_lenses: bool,
     /// It can be asked to watch files.
-    watches: bool,
+    pub watches: bool,
+    /// It can be asked for its settings.
+    pub has_settings: bool,
+    /// It can be asked to tell when they change.
+    pub tells_settings: bool,
+    /// It shows how long work goes on.
+    pub shows_progress: bool,
     /// It can fill in snippets.
-    takes_snippets: bool,
+    pub takes_snippets: bool,
     /// It shows Markdown beside the text.
-    reads_markdown: bool,
+    pub reads_markdown: bool,
+    /// It shows links beside findings.
+    pub shows_pages: bool,
+    /// It has a command `retin.show`, which lists places.
+    pub lists_places: bool,
 }
 
 impl Editor {
     fn of(capabilities: &ClientCapabilities) -> Editor {
         let text = capabilities.text_document.as_ref();
         let workspace = capabilities.workspace.as_ref();
+        let is_set = |set: Option<bool>| set.unwrap_or(false);
         let markup = text
             .and_then(|text| text.hover.as_ref())
             .and_then(|hover| hover.content_format.as_ref());
+        let pulled = text.and_then(|text| text.diagnostic.as_ref());
         Editor {
-            asks_for_findings: text.is_some_and(|text| text.diagnostic.is_some()),
-            asks_again: workspace
-                .and_then(|workspace| workspace.diagnostic.as_ref())
-                .and_then(|diagnostic| diagnostic.refresh_support)
-                .unwrap_or(false),
-            watches: workspace
-                .and_then(|workspace| workspace.did_change_watched_files)
-                .and_then(|watched| watched.dynamic_registration)
-                .unwrap_or(false),
-            takes_snippets: text
-                .and_then(|text| text.completion.as_ref())
-                .and_then(|completion| completion.completion_item.as_ref())
-                .and_then(|item| item.snippet_support)
-                .unwrap_or(false),
+            asks_for_findings: pulled.is_some(),
+            takes_related: is_set(pulled.and_then(|pulled| pulled.related_document_support)),
+            asks_again: false,
+            asks_again_for_hints: is_set(
+                workspace
+                    .and_then(|workspace| workspace.inlay_hint.as_ref())
+                    .and_then(|hints| hints.refresh_support),
+            ),
+            asks_again_for_lenses: is_set(
+                workspace
+                    .and_then(|workspace| workspace.code_lens.as_ref())
+                    .and_then(|lenses| lenses.refresh_support),
+            ),
+            watches: is_set(
+                workspace
+                    .and_then(|workspace| workspace.did_change_watched_files)
+                    .and_then(|watched| watched.dynamic_registration),
+            ),
+            has_settings: is_set(workspace.and_then(|workspace| workspace.configuration)),
+            tells_settings: is_set(
+                workspace
+                    .and_then(|workspace| workspace.did_change_configuration)
+                    .and_then(|settings| settings.dynamic_registration),
+            ),
+            shows_progress: is_set(
+                capabilities
+                    .window
+                    .as_ref()
+                    .and_then(|window| window.work_done_progress),
+            ),
+            takes_snippets: is_set(
+                text.and_then(|text| text.completion.as_ref())
+                    .and_then(|completion| completion.completion_item.as_ref())
+                    .and_then(|item| item.snippet_support),
+            ),
             reads_markdown: markup.is_some_and(|markup| markup.contains(&MarkupKind::Markdown)),
+            shows_pages: is_set(
+                text.and_then(|text| text.publish_diagnostics.as_ref())
+                    .and_then(|findings| findings.code_description_support),
+            ),
+            lists_places: is_set(
+                capabilities
+                    .experimental
+                    .as_ref()
+                    .and_then(|own| own.get("retin.show"))
+                    .and_then(Value::as_bool),
+            ),
         }
     }
 }
@@ -139,35 +193,67 @@ impl Front {
             .await
     }
 
-    /// Sends what the owner has to tell, one after the other.
+    /// Has the editor told what the owner has to tell.
     fn forward(&self) {
         let notices = self
             .notices
             .lock()
             .unwrap_or_else(PoisonError::into_inner)
             .take();
-        let Some(mut notices) = notices else {
+        if let Some(notices) = notices {
+            tokio::spawn(forward(self.client.clone(), self.editor(), notices));
+        }
+    }
+
+    /// Asks the editor to watch files and to tell of settings, as far as it can.
+    fn register(&self) {
+        let editor = self.editor();
+        let mut registrations = Vec::new();
+        if editor.watches {
+            let options = DidChangeWatchedFilesRegistrationOptions {
+                watchers: vec![FileSystemWatcher {
+                    glob_pattern: GlobPattern::String("**/*.retin".into()),
+                    kind: None,
+                }],
+            };
+            registrations.push(Registration {
+                id: "files".into(),
+                method: "workspace/didChangeWatchedFiles".into(),
+                register_options: serde_json::to_value(options).ok(),
+            });
+        }
+        if editor.tells_settings {
+            registrations.push(Registration {
+                id: "settings".into(),
+                method: "workspace/didChangeConfiguration".into(),
+                register_options: Some(serde_json::json!({ "section": SECTION })),
+            });
+        }
+        if registrations.is_empty() {
             return;
-        };
+        }
         let client = self.client.clone();
-        let asks_again = self.editor().asks_again;
+        // An editor that refuses has files looked at with the next edit.
+        tokio::spawn(async move { client.register_capability(registrations).await.ok() });
+    }
+
+    /// Asks the editor for its settings.
+    fn ask_for_settings(&self) {
+        if !self.editor().has_settings {
+            return;
+        }
+        let client = self.client.clone();
+        let events = self.events.clone();
         tokio::spawn(async move {
-            while let Some(notice) = notices.recv().await {
-                match notice {
-                    Notice::Findings {
-                        uri,
-                        version,
-                        diagnostics,
-                    } => client.publish_diagnostics(uri, diagnostics, version).await,
-                    Notice::AskAgain if asks_again => {
-                        let client = client.clone();
-                        // The editor's answer says nothing that could be acted on.
-                        tokio::spawn(
-                            async move { client.workspace_diagnostic_refresh().await.ok() },
-                        );
-                    }
-                    Notice::AskAgain => {}
-                }
+            let item = ConfigurationItem {
+                scope_uri: None,
+                section: Some(SECTION.to_owned()),
+            };
+            // An editor that has none answers null, and then what it was started with holds.
+            if let Ok(values) = client.configuration(vec![item]).await
+                && let Some(value) = values.first().filter(|value| value.is_object())
+            {
+                set(&client, &events, value).await;
             }
         });
     }
@@ -175,11 +261,26 @@ impl Front {
     /// Keeps what was sent, and gives the number it is known by.
     fn keep_colours(&self, uri: Url, colours: Vec<SemanticToken>) -> String {
         let number = self.next_colours.fetch_add(1, Ordering::Relaxed);
-        self.colours
-            .lock()
-            .unwrap_or_else(PoisonError::into_inner)
-            .insert(uri, (number, colours));
+        let mut kept = self.colours.lock().unwrap_or_else(PoisonError::into_inner);
+        // Who asks for a difference to what is forgotten gets everything.
+        if kept.len() >= MOST_COLOURED {
+            kept.clear();
+        }
+        kept.insert(uri, (number, colours));
         number.to_string()
+    }
+}
+
+/// Of how many documents the colours are kept that were sent last.
+const MOST_COLOURED: usize = 32;
+
+/// Takes settings, and complains of those that cannot be read.
+async fn set(client: &Client, events: &Sender<Event>, value: &Value) {
+    let (settings, wrong) = settings::read(value);
+    // The owner is gone only when the process ends.
+    let _ = events.send(Event::Set(settings));
+    for complaint in wrong {
+        client.show_message(MessageType::WARNING, complaint).await;
     }
 }
 
@@ -198,7 +299,10 @@ const REQUEST_FAILED: i64 = -32803;
 #[async_trait]
 impl LanguageServer for Front {
     async fn initialize(&self, params: InitializeParams) -> Result<InitializeResult> {
-        let editor = *self.editor.get_or_init(|| Editor::of(&params.capabilities));
+        let editor = *self.editor.get_or_init(|| Editor {
+            asks_again: self.conversation.asks_again.load(Ordering::SeqCst),
+            ..Editor::of(&params.capabilities)
+        });
         let offered = params
             .capabilities
             .general
@@ -211,13 +315,26 @@ impl LanguageServer for Front {
             Some(folders) => folders.into_iter().map(|folder| folder.uri).collect(),
             None => root.into_iter().collect(),
         };
+        let options = params.initialization_options.unwrap_or_default();
+        let (settings, wrong) = settings::read(&options);
         self.events
             .send(Event::Begun(Beginning {
                 encoding,
                 folders,
                 asks_for_findings: editor.asks_for_findings,
+                pages: if editor.shows_pages {
+                    Pages::written()
+                } else {
+                    None
+                },
+                settings,
             }))
             .map_err(|_| Error::internal_error())?;
+        for complaint in wrong {
+            self.client
+                .show_message(MessageType::WARNING, complaint)
+                .await;
+        }
         self.conversation.has_begun.store(true, Ordering::SeqCst);
         Ok(InitializeResult {
             capabilities: capabilities(encoding, editor),
@@ -230,25 +347,17 @@ impl LanguageServer for Front {
 
     async fn initialized(&self, _: InitializedParams) {
         self.forward();
-        if !self.editor().watches {
-            return;
+        self.register();
+        self.ask_for_settings();
+    }
+
+    async fn did_change_configuration(&self, params: DidChangeConfigurationParams) {
+        // Some editors send what was set, others only that something was.
+        if params.settings.is_object() {
+            set(&self.client, &self.events, &params.settings).await;
+        } else {
+            self.ask_for_settings();
         }
-        let client = self.client.clone();
-        tokio::spawn(async move {
-            let options = DidChangeWatchedFilesRegistrationOptions {
-                watchers: vec![FileSystemWatcher {
-                    glob_pattern: GlobPattern::String("**/*.retin".into()),
-                    kind: None,
-                }],
-            };
-            let registration = Registration {
-                id: "files".into(),
-                method: "workspace/didChangeWatchedFiles".into(),
-                register_options: serde_json::to_value(options).ok(),
-            };
-            // An editor that refuses has files looked at with the next edit.
-            client.register_capability(vec![registration]).await.ok()
-        });
     }
 
     async fn shutdown(&self) -> Result<()> {
@@ -261,18 +370,16 @@ impl LanguageServer for Front {
         params: DocumentDiagnosticParams,
     ) -> Result<DocumentDiagnosticReportResult> {
         let uri = params.text_document.uri;
-        let items = self
-            .ask(move |room| answer::diagnostics::of_document(room, &uri))
-            .await?;
-        Ok(DocumentDiagnosticReportResult::Report(
-            DocumentDiagnosticReport::Full(RelatedFullDocumentDiagnosticReport {
-                related_documents: None,
-                full_document_diagnostic_report: FullDocumentDiagnosticReport {
-                    result_id: None,
-                    items,
-                },
-            }),
-        ))
+        let takes_related = self.editor().takes_related;
+        self.ask(move |room| {
+            answer::diagnostics::report(
+                room,
+                &uri,
+                params.previous_result_id.as_deref(),
+                takes_related,
+            )
+        })
+        .await
     }
 
     async fn hover(&self, params: HoverParams) -> Result<Option<Hover>> {
@@ -505,9 +612,41 @@ impl LanguageServer for Front {
         .await
     }
 
+    async fn linked_editing_range(
+        &self,
+        params: LinkedEditingRangeParams,
+    ) -> Result<Option<LinkedEditingRanges>> {
+        let TextDocumentPositionParams {
+            text_document,
+            position,
+        } = params.text_document_position_params;
+        let linked = self
+            .ask_here(text_document.uri, move |here| {
+                answer::linked::answer(here, position)
+            })
+            .await?;
+        Ok(linked.flatten())
+    }
+
     async fn code_lens(&self, params: CodeLensParams) -> Result<Option<Vec<CodeLens>>> {
-        self.ask_here(params.text_document.uri, answer::lens::answer)
-            .await
+        let lists_places = self.editor().lists_places;
+        self.ask_here(params.text_document.uri, move |here| {
+            answer::lens::answer(here, lists_places)
+        })
+        .await
+    }
+
+    async fn code_lens_resolve(&self, lens: CodeLens) -> Result<CodeLens> {
+        let Some((uri, stage)) = answer::lens::unresolved(&lens) else {
+            return Ok(lens);
+        };
+        let said = self
+            .ask_here(uri, move |here| answer::lens::gate(here, stage))
+            .await?;
+        Ok(CodeLens {
+            command: Some(answer::lens::text(said.flatten().unwrap_or_default())),
+            ..lens
+        })
     }
 
     async fn code_action(&self, params: CodeActionParams) -> Result<Option<CodeActionResponse>> {
@@ -551,86 +690,5 @@ impl LanguageServer for Front {
             answer::format::after_newline(here, position)
         })
         .await
-    }
-}
-
-/// What the server can do for this editor.
-fn capabilities(encoding: Encoding, editor: Editor) -> ServerCapabilities {
-    let triggers = |letters: &[&str]| Some(letters.iter().map(|it| (*it).to_owned()).collect());
-    let no_progress = WorkDoneProgressOptions::default;
-    ServerCapabilities {
-        position_encoding: Some(encoding.kind()),
-        text_document_sync: Some(TextDocumentSyncCapability::Options(
-            TextDocumentSyncOptions {
-                open_close: Some(true),
-                change: Some(TextDocumentSyncKind::INCREMENTAL),
-                ..TextDocumentSyncOptions::default()
-            },
-        )),
-        diagnostic_provider: editor.asks_for_findings.then(|| {
-            DiagnosticServerCapabilities::Options(DiagnosticOptions {
-                identifier: Some("retin".into()),
-                inter_file_dependencies: true,
-                workspace_diagnostics: false,
-                work_done_progress_options: no_progress(),
-            })
-        }),
-        hover_provider: Some(HoverProviderCapability::Simple(true)),
-        completion_provider: Some(CompletionOptions {
-            trigger_characters: triggers(&answer::completion::TRIGGERS),
-            ..CompletionOptions::default()
-        }),
-        signature_help_provider: Some(SignatureHelpOptions {
-            trigger_characters: triggers(&answer::signature::TRIGGERS),
-            retrigger_characters: None,
-            work_done_progress_options: no_progress(),
-        }),
-        definition_provider: Some(OneOf::Left(true)),
-        declaration_provider: Some(DeclarationCapability::Simple(true)),
-        references_provider: Some(OneOf::Left(true)),
-        document_highlight_provider: Some(OneOf::Left(true)),
-        document_symbol_provider: Some(OneOf::Left(true)),
-        workspace_symbol_provider: Some(OneOf::Left(true)),
-        rename_provider: Some(OneOf::Right(RenameOptions {
-            prepare_provider: Some(true),
-            work_done_progress_options: no_progress(),
-        })),
-        folding_range_provider: Some(FoldingRangeProviderCapability::Simple(true)),
-        selection_range_provider: Some(SelectionRangeProviderCapability::Simple(true)),
-        semantic_tokens_provider: Some(SemanticTokensServerCapabilities::SemanticTokensOptions(
-            SemanticTokensOptions {
-                work_done_progress_options: no_progress(),
-                legend: answer::tokens::legend(),
-                range: Some(true),
-                full: Some(SemanticTokensFullOptions::Delta { delta: Some(true) }),
-            },
-        )),
-        inlay_hint_provider: Some(OneOf::Left(true)),
-        code_lens_provider: Some(CodeLensOptions {
-            resolve_provider: Some(false),
-        }),
-        code_action_provider: Some(CodeActionProviderCapability::Options(CodeActionOptions {
-            code_action_kinds: Some(answer::actions::KINDS.to_vec()),
-            work_done_progress_options: no_progress(),
-            resolve_provider: None,
-        })),
-        document_link_provider: Some(DocumentLinkOptions {
-            resolve_provider: Some(false),
-            work_done_progress_options: no_progress(),
-        }),
-        document_formatting_provider: Some(OneOf::Left(true)),
-        document_range_formatting_provider: Some(OneOf::Left(true)),
-        document_on_type_formatting_provider: Some(DocumentOnTypeFormattingOptions {
-            first_trigger_character: "\n".into(),
-            more_trigger_character: None,
-        }),
-        workspace: Some(WorkspaceServerCapabilities {
-            workspace_folders: Some(WorkspaceFoldersServerCapabilities {
-                supported: Some(true),
-                change_notifications: Some(OneOf::Left(true)),
-            }),
-            file_operations: None,
-        }),
-        ..ServerCapabilities::default()
     }
 }

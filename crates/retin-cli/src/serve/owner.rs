@@ -2,13 +2,14 @@
 //! were sent; then findings are published, then questions are answered.
 
 use super::desk::Desk;
-use super::publish::{Board, Notice};
+use super::pages::Pages;
+use super::publish::Board;
 use super::room::{Judged, Room, roots};
+use super::settings::Settings;
 use std::cell::OnceCell;
 use std::collections::VecDeque;
 use std::path::PathBuf;
 use std::sync::mpsc::{Receiver, TryRecvError};
-use tokio::sync::mpsc::UnboundedSender;
 use tower_lsp::lsp_types::{
     DidChangeTextDocumentParams, DidCloseTextDocumentParams, DidOpenTextDocumentParams, Url,
 };
@@ -38,6 +39,8 @@ pub enum Event {
         /// Left.
         removed: Vec<Url>,
     },
+    /// The user has set something.
+    Set(Settings),
     /// A question.
     Asked(Box<dyn Ask>),
 }
@@ -50,12 +53,15 @@ pub struct Beginning {
     pub folders: Vec<Url>,
     /// Whether it asks for findings, so that none are to be pushed.
     pub asks_for_findings: bool,
+    /// The pages of the rules, where the editor shows links to them.
+    pub pages: Option<Pages>,
+    /// What the user has set.
+    pub settings: Settings,
 }
 
 /// Runs until nobody can send events any more.
-pub fn run(events: &Receiver<Event>, notices: &UnboundedSender<Notice>) {
+pub fn run(events: &Receiver<Event>, mut board: Board) {
     let mut desk = Desk::new();
-    let mut board = Board::new(notices.clone());
     let mut waiting: VecDeque<Event> = VecDeque::new();
     loop {
         if waiting.is_empty() {
@@ -67,16 +73,19 @@ pub fn run(events: &Receiver<Event>, notices: &UnboundedSender<Notice>) {
         drain(events, &mut waiting);
         let mut touched: Vec<PathBuf> = Vec::new();
         let mut questions: Vec<Box<dyn Ask>> = Vec::new();
+        let work = waiting.iter().find_map(long_work);
         for event in waiting.drain(..) {
             match event {
                 Event::Asked(question) => questions.push(question),
                 edit => apply(&mut desk, &mut board, edit, &mut touched),
             }
         }
+        board.begin(work);
         let roots = roots(&mut desk);
         let judged: Vec<OnceCell<Judged<'_>>> = roots.iter().map(|_| OnceCell::new()).collect();
         let room = Room::new(&desk, &roots, &judged);
         board.publish(&room, &touched);
+        board.end(work);
         for question in questions {
             question.answer(&room);
         }
@@ -96,6 +105,17 @@ pub fn run(events: &Receiver<Event>, notices: &UnboundedSender<Notice>) {
     }
 }
 
+/// Why an event may have much read and judged; an edit has not.
+fn long_work(event: &Event) -> Option<&'static str> {
+    match event {
+        Event::Opened(_) => Some("reading and judging what was opened"),
+        Event::Watched => Some("reading what changed on the disk"),
+        Event::Folders { .. } => Some("reading the folders"),
+        Event::Set(_) => Some("judging by the settings"),
+        _ => None,
+    }
+}
+
 /// Takes all that has come in without waiting for more.
 fn drain(events: &Receiver<Event>, waiting: &mut VecDeque<Event>) {
     loop {
@@ -111,6 +131,8 @@ fn apply(desk: &mut Desk, board: &mut Board, event: Event, touched: &mut Vec<Pat
         Event::Begun(beginning) => {
             desk.encoding = beginning.encoding;
             desk.folders = paths(&beginning.folders);
+            desk.pages = beginning.pages;
+            desk.settings = beginning.settings;
             board.pushes = !beginning.asks_for_findings;
         }
         Event::Opened(opened) => {
@@ -133,7 +155,11 @@ fn apply(desk: &mut Desk, board: &mut Board, event: Event, touched: &mut Vec<Pat
             desk.look_again();
             board.forget();
         }
-        Event::Asked(_) => {}
+        Event::Set(settings) if settings != desk.settings => {
+            desk.settings = settings;
+            board.forget();
+        }
+        Event::Set(_) | Event::Asked(_) => {}
     }
 }
 

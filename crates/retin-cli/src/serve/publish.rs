@@ -2,32 +2,20 @@
 //! has to be sent now.
 
 use super::answer::diagnostics;
+use super::notices::Notice;
 use super::room::Room;
+use super::transport::Outbox;
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::PathBuf;
 use tokio::sync::mpsc::UnboundedSender;
-use tower_lsp::lsp_types::{Diagnostic, Url};
-
-/// Something the server tells the editor without being asked.
-#[derive(Debug)]
-pub enum Notice {
-    /// The findings in one file.
-    Findings {
-        /// The file.
-        uri: Url,
-        /// The version of its text that was judged; none where it is not open.
-        version: Option<i32>,
-        /// The findings.
-        diagnostics: Vec<Diagnostic>,
-    },
-    /// Findings have changed: whoever asks for them should ask again.
-    AskAgain,
-}
+use tower_lsp::lsp_types::notification::PublishDiagnostics;
+use tower_lsp::lsp_types::{Diagnostic, PublishDiagnosticsParams};
 
 /// What was sent.
 pub struct Board {
     /// Whether findings are pushed; not to an editor that asks for them.
     pub pushes: bool,
+    outbox: Outbox,
     notices: UnboundedSender<Notice>,
     /// What each root said of each file.
     said: BTreeMap<PathBuf, BTreeMap<PathBuf, Vec<Diagnostic>>>,
@@ -41,9 +29,10 @@ pub struct Board {
 
 impl Board {
     /// Nothing sent yet.
-    pub fn new(notices: UnboundedSender<Notice>) -> Board {
+    pub fn new(outbox: Outbox, notices: UnboundedSender<Notice>) -> Board {
         Board {
             pushes: true,
+            outbox,
             notices,
             said: BTreeMap::new(),
             used: BTreeMap::new(),
@@ -57,17 +46,36 @@ impl Board {
         self.is_stale = true;
     }
 
+    /// Says that there is much to do, where there is a reason.
+    pub fn begin(&self, work: Option<&'static str>) {
+        if let Some(why) = work {
+            self.notice(Notice::Busy(why));
+        }
+    }
+
+    /// Says that it is done.
+    pub fn end(&self, work: Option<&'static str>) {
+        if work.is_some() {
+            self.notice(Notice::Free);
+        }
+    }
+
+    fn notice(&self, notice: Notice) {
+        // Whoever listens is gone only when the server ends.
+        let _ = self.notices.send(notice);
+    }
+
     /// Judges what the touched files have to do with, and sends what changed.
     pub fn publish(&mut self, room: &Room<'_, '_>, touched: &[PathBuf]) {
         if touched.is_empty() && !self.is_stale {
             return;
         }
+        // After an edit an editor asks again by itself.
+        if self.is_stale {
+            self.notice(Notice::AskAgain);
+        }
         if !self.pushes {
             self.is_stale = false;
-            if !self.notices.is_closed() {
-                // Whoever listens is gone only when the server ends.
-                let _ = self.notices.send(Notice::AskAgain);
-            }
             return;
         }
         let mut speaking: BTreeSet<PathBuf> = BTreeSet::new();
@@ -132,10 +140,11 @@ impl Board {
         } else {
             self.shown.insert(path, all.clone());
         }
-        let _ = self.notices.send(Notice::Findings {
-            uri,
-            version: document.map(|document| document.version),
-            diagnostics: all,
-        });
+        self.outbox
+            .tell::<PublishDiagnostics>(PublishDiagnosticsParams {
+                uri,
+                version: document.map(|document| document.version),
+                diagnostics: all,
+            });
     }
 }

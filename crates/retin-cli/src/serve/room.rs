@@ -2,7 +2,7 @@
 
 use super::desk::{Desk, Root};
 use super::positions::Lines;
-use retin::check::{Report, check};
+use retin::check::{Report, check, check_at};
 use retin::editor::Snapshot;
 use retin::meaning::Case;
 use retin::sources::{FileId, Origin};
@@ -66,7 +66,10 @@ impl<'r: 'j, 'j> Room<'r, 'j> {
             let root = &self.roots[index];
             let judged = self.judged[index].get_or_init(|| {
                 let case = Case::build(&root.sources, root.file);
-                let report = check(&case);
+                let report = match self.desk.settings.stage {
+                    None => check(&case),
+                    Some(stage) => check_at(&case, stage),
+                };
                 Judged { case, report }
             });
             Snapshot::new(&judged.case, &judged.report)
@@ -137,7 +140,8 @@ impl<'r: 'j, 'j> Room<'r, 'j> {
 
 /// One file in a room, with the ways between its offsets and the editor's positions.
 pub struct Here<'x, 'r, 'j> {
-    room: &'x Room<'r, 'j>,
+    /// The room.
+    pub room: &'x Room<'r, 'j>,
     /// What is checked with it.
     pub root: &'r Root,
     /// What that means.

@@ -5,16 +5,15 @@
 //! any handler runs; all else goes to the library.
 
 use super::owner::Event;
+use super::transport::{Incoming, Outbox, next};
 use serde::de::DeserializeOwned;
 use serde_json::Value;
-use std::future::Future;
-use std::pin::Pin;
+use std::io::BufRead;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::mpsc::Sender;
-use std::task::{Context, Poll};
-use tower::Service;
-use tower_lsp::jsonrpc::{Request, Response};
+use tokio::sync::mpsc::UnboundedSender;
+use tower_lsp::jsonrpc::Request;
 use tower_lsp::lsp_types::DidChangeWorkspaceFoldersParams;
 
 /// How far the conversation has come.
@@ -24,49 +23,88 @@ pub struct Conversation {
     pub has_begun: AtomicBool,
     /// The editor has asked to end it.
     pub is_ending: AtomicBool,
+    /// The editor can be told to ask for findings again. The library reads this
+    /// under a name that the protocol does not use.
+    pub asks_again: AtomicBool,
 }
 
-/// The service around the library's own.
-pub struct Wire<S> {
-    inner: S,
-    events: Sender<Event>,
-    conversation: Arc<Conversation>,
-    leave: fn(i32),
+/// The reading end of the conversation.
+pub struct Wire {
+    /// To the owner of the documents.
+    pub events: Sender<Event>,
+    /// To the library.
+    pub others: UnboundedSender<Incoming>,
+    /// To the editor.
+    pub outbox: Outbox,
+    /// How far it has come.
+    pub conversation: Arc<Conversation>,
 }
 
-impl<S> Wire<S> {
-    /// Puts the wire around a service. `leave` ends the process with a status.
-    pub fn new(
-        inner: S,
-        events: Sender<Event>,
-        conversation: Arc<Conversation>,
-        leave: fn(i32),
-    ) -> Wire<S> {
-        Wire {
-            inner,
-            events,
-            conversation,
-            leave,
+impl Wire {
+    /// Reads until the editor ends the conversation or goes away.
+    pub fn read(&self, input: &mut impl BufRead) {
+        // An input that cannot be read any more is at its end.
+        while let Ok(Some(incoming)) = next(input) {
+            match incoming {
+                Incoming::Request(request) if request.method() == "exit" => break,
+                Incoming::Request(request) => self.take(request),
+                Incoming::Unreadable(answer) => self.outbox.send(&answer),
+                response => self.pass_on(response),
+            }
+        }
+        // 1 says that nobody asked to end before: something went wrong.
+        let was_asked = self.conversation.is_ending.load(Ordering::SeqCst);
+        self.outbox.leave(i32::from(!was_asked));
+    }
+
+    fn take(&self, request: Request) {
+        if request.method() == "initialize" {
+            let asks_again = request.params().is_some_and(asks_again);
+            self.conversation
+                .asks_again
+                .store(asks_again, Ordering::SeqCst);
+        }
+        // A request with the name of such a notification is the library's to refuse.
+        let event = match request.id() {
+            None => event(&request),
+            Some(_) => None,
+        };
+        let Some(event) = event else {
+            self.pass_on(Incoming::Request(without_null(request)));
+            return;
+        };
+        let is_open = self.conversation.has_begun.load(Ordering::SeqCst)
+            && !self.conversation.is_ending.load(Ordering::SeqCst);
+        // What cannot be decoded is dropped: a notification has no answer.
+        if is_open && let Ok(event) = event {
+            // The owner is gone only when the process ends.
+            let _ = self.events.send(event);
         }
     }
 
-    /// The event a notification is, where it changes documents.
-    fn event(request: &Request) -> Option<Result<Event, serde_json::Error>> {
-        let params = request.params();
-        match request.method() {
-            "textDocument/didOpen" => Some(decoded(params).map(Event::Opened)),
-            "textDocument/didChange" => Some(decoded(params).map(Event::Changed)),
-            "textDocument/didClose" => Some(decoded(params).map(Event::Closed)),
-            "workspace/didChangeWatchedFiles" => Some(Ok(Event::Watched)),
-            "workspace/didChangeWorkspaceFolders" => {
-                let decoded = decoded::<DidChangeWorkspaceFoldersParams>(params);
-                Some(decoded.map(|params| Event::Folders {
-                    added: params.event.added.into_iter().map(|it| it.uri).collect(),
-                    removed: params.event.removed.into_iter().map(|it| it.uri).collect(),
-                }))
-            }
-            _ => None,
+    fn pass_on(&self, incoming: Incoming) {
+        // So is the library.
+        let _ = self.others.send(incoming);
+    }
+}
+
+/// The event a notification is, where it changes documents.
+fn event(request: &Request) -> Option<Result<Event, serde_json::Error>> {
+    let params = request.params();
+    match request.method() {
+        "textDocument/didOpen" => Some(decoded(params).map(Event::Opened)),
+        "textDocument/didChange" => Some(decoded(params).map(Event::Changed)),
+        "textDocument/didClose" => Some(decoded(params).map(Event::Closed)),
+        // Who saves has come back from somewhere else, and other files may have changed.
+        "textDocument/didSave" | "workspace/didChangeWatchedFiles" => Some(Ok(Event::Watched)),
+        "workspace/didChangeWorkspaceFolders" => {
+            let decoded = decoded::<DidChangeWorkspaceFoldersParams>(params);
+            Some(decoded.map(|params| Event::Folders {
+                added: params.event.added.into_iter().map(|it| it.uri).collect(),
+                removed: params.event.removed.into_iter().map(|it| it.uri).collect(),
+            }))
         }
+        _ => None,
     }
 }
 
@@ -74,43 +112,11 @@ fn decoded<T: DeserializeOwned>(params: Option<&Value>) -> Result<T, serde_json:
     T::deserialize(params.unwrap_or(&Value::Null))
 }
 
-type Answer<E> = Pin<Box<dyn Future<Output = Result<Option<Response>, E>> + Send>>;
-
-impl<S> Service<Request> for Wire<S>
-where
-    S: Service<Request, Response = Option<Response>>,
-    S::Future: Send + 'static,
-    S::Error: Send + 'static,
-{
-    type Response = Option<Response>;
-    type Error = S::Error;
-    type Future = Answer<S::Error>;
-
-    fn poll_ready(&mut self, context: &mut Context<'_>) -> Poll<Result<(), S::Error>> {
-        self.inner.poll_ready(context)
-    }
-
-    fn call(&mut self, request: Request) -> Self::Future {
-        if request.method() == "exit" {
-            // 1 says that nobody asked to end before: something went wrong.
-            let was_asked = self.conversation.is_ending.load(Ordering::SeqCst);
-            (self.leave)(i32::from(!was_asked));
-        }
-        // A request with one of these names is the library's to refuse.
-        if request.id().is_none()
-            && let Some(event) = Self::event(&request)
-        {
-            let is_open = self.conversation.has_begun.load(Ordering::SeqCst)
-                && !self.conversation.is_ending.load(Ordering::SeqCst);
-            // What cannot be decoded is dropped: a notification has no answer.
-            if is_open && let Ok(event) = event {
-                // The owner is gone only when the process ends.
-                let _ = self.events.send(event);
-            }
-            return Box::pin(async { Ok(None) });
-        }
-        Box::pin(self.inner.call(without_null(request)))
-    }
+fn asks_again(params: &Value) -> bool {
+    params
+        .pointer("/capabilities/workspace/diagnostics/refreshSupport")
+        .and_then(Value::as_bool)
+        .unwrap_or(false)
 }
 
 /// A request whose `params` are `null` is one without any; the library would

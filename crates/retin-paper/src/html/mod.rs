@@ -1,6 +1,6 @@
 //! A document as one HTML file: no script, nothing fetched, prints as the PDF does.
 
-use crate::columns::widths;
+use crate::columns::{lies_on_its_side, widths};
 use crate::measure::clean;
 use crate::{PageSetting, Sizes, fonts, head, labels, photo, svg};
 use base64::Engine as _;
@@ -20,13 +20,10 @@ pub fn html(
     setting: PageSetting,
     photos: &dyn Fn(&str) -> Option<Vec<u8>>,
 ) -> String {
-    let page = if document.is_landscape {
-        "side"
-    } else {
-        "upright"
-    };
+    let is_landscape = lies_on_its_side(document, setting);
+    let page = if is_landscape { "side" } else { "upright" };
     let body = parts(&document.blocks);
-    let room = setting.room(document.is_landscape).width;
+    let room = setting.room(is_landscape).width;
     html! {
         (DOCTYPE)
         html lang="en" {

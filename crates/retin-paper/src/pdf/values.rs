@@ -2,7 +2,7 @@
 //! lengths in millimetres.
 
 use super::keep::{self, Kept};
-use crate::columns::{INSET, widths};
+use crate::columns::{INSET, lies_on_its_side, widths};
 use crate::measure::{broken, broken_text, clean, lines_of, width};
 use crate::svg::{Layer, layers, picture};
 use crate::{POINT, PageSetting, Sizes, boxes, head, labels, photo};
@@ -21,10 +21,11 @@ pub(super) fn sheet(
     setting: PageSetting,
     photos: &dyn Fn(&str) -> Option<Vec<u8>>,
 ) -> (Dict, Vec<String>) {
+    let is_landscape = lies_on_its_side(document, setting);
     let mut setter = Setter {
         setting,
         sizes: Sizes::of(setting),
-        room: setting.room(document.is_landscape),
+        room: setting.room(is_landscape),
         photos,
         missing_photos: Vec::new(),
     };
@@ -34,7 +35,7 @@ pub(super) fn sheet(
         .map(|block| Value::Dict(setter.block(block)))
         .collect();
     let (head, top) = setter.head(&document.head);
-    let page = setting.page(document.is_landscape);
+    let page = setting.page(is_landscape);
     let sizes = setter.sizes;
     let sheet = dict! {
         "name" => clean(&head::title(&document.head)).as_str(),

@@ -243,7 +243,7 @@ fn unit_of_number(input: &mut LineRef<'_, '_>) {
 
 /// Whether a word is a lead that lies in a direction, `+ east`; a kind or a
 /// direction is no lead.
-fn is_direction_of(lead: Token, next: Token) -> bool {
+pub(super) fn is_direction_of(lead: Token, next: Token) -> bool {
     Direction::of(next).is_some()
         && lead.is_wordlike()
         && Direction::of(lead).is_none()

@@ -7,6 +7,7 @@
 //! told in [`unresolved`].
 
 mod edit;
+mod everyday;
 mod grammar;
 mod log;
 mod message;
@@ -218,7 +219,7 @@ impl<'t> Outline<'t> {
         match self.shape(tokens, raw.indent, parent) {
             Ok(shape) => self.apply(shape, tokens, span),
             Err(error) => {
-                self.errors.push(error);
+                self.errors.extend(error);
                 Record::Broken
             }
         }
@@ -269,6 +270,9 @@ impl<'t> Outline<'t> {
     }
 
     fn apply(&mut self, shape: Shape, tokens: &'t [Lexeme], span: Span) -> Record {
+        if let Some(record) = everyday::everyday(shape, tokens) {
+            return record;
+        }
         let end = Span::new(span.end, span.end);
         let input = tokens.split_token_span(end);
         let (record, errors) = self.grammar.rule(shape).parse(input).into_output_errors();
@@ -283,7 +287,24 @@ impl<'t> Outline<'t> {
     }
 
     /// Which grammar a line is read by: its parent and its first word decide.
+    ///
+    /// What only follows from a line above that cannot be read is no error of its
+    /// own: that line is told, once.
     fn shape(
+        &self,
+        tokens: &[Lexeme],
+        indent: u32,
+        parent: Option<LineId>,
+    ) -> Result<Shape, Option<SyntaxError>> {
+        match parent {
+            Some(above) if self.lines[above.index()].record == Record::Broken => {
+                self.below_broken(above, tokens).ok_or(None)
+            }
+            parent => self.below(tokens, indent, parent).map_err(Some),
+        }
+    }
+
+    fn below(
         &self,
         tokens: &[Lexeme],
         indent: u32,
@@ -311,7 +332,6 @@ impl<'t> Outline<'t> {
         };
         match &self.lines[parent.index()].record {
             Record::Heading(heading) => self.below_heading(heading, tokens),
-            Record::Broken => self.below_broken(parent, tokens),
             Record::Group { .. } => self.below_group(parent, tokens),
             Record::Part { .. } => self.below_part(parent, tokens),
             Record::Accept { .. } if first == Token::For => Ok(Shape::For),
@@ -430,35 +450,27 @@ impl<'t> Outline<'t> {
     }
 
     /// A line whose parent could not be read: the section tells what it is likely to be.
-    fn below_broken(&self, parent: LineId, tokens: &[Lexeme]) -> Result<Shape, SyntaxError> {
-        let (first, at) = tokens[0];
-        let nothing = || SyntaxError {
-            span: at,
-            message: "this line cannot be judged because the line it belongs to could not be read"
-                .into(),
-            help: Some("mend the line above first".into()),
-            edits: Vec::new(),
-        };
-        let Some(heading) = self.heading_of(parent) else {
-            return Err(nothing());
-        };
-        match heading.kind {
+    /// The grammar that a line below one that cannot be read goes by, as far as
+    /// its section says.
+    fn below_broken(&self, parent: LineId, tokens: &[Lexeme]) -> Option<Shape> {
+        let first = tokens[0].0;
+        match self.heading_of(parent)?.kind {
             HeadingKind::Board
             | HeadingKind::Wiring
             | HeadingKind::Shelf
             | HeadingKind::Devices => {
-                if ClaimSource::of(first).is_some()
-                    || matches!(first, Token::Go | Token::Section | Token::On)
-                {
-                    self.below_part(parent, tokens)
+                let is_below_part = ClaimSource::of(first).is_some()
+                    || matches!(first, Token::Go | Token::Section | Token::On);
+                if is_below_part {
+                    self.below_part(parent, tokens).ok()
                 } else {
-                    self.below_group(parent, tokens)
+                    self.below_group(parent, tokens).ok()
                 }
             }
-            HeadingKind::Log => self.entry(tokens),
-            HeadingKind::Plan if first == Token::For => Ok(Shape::For),
-            HeadingKind::Steps if first == Token::Caution => Ok(Shape::Caution),
-            _ => Err(nothing()),
+            HeadingKind::Log => self.entry(tokens).ok(),
+            HeadingKind::Plan if first == Token::For => Some(Shape::For),
+            HeadingKind::Steps if first == Token::Caution => Some(Shape::Caution),
+            _ => None,
         }
     }
 

@@ -7,7 +7,9 @@ use super::why::Sort;
 use crate::tables::properties::Place;
 use crate::tables::{ClaimSource, PlanVerb, Property, StepVerb, kinds, verbs};
 use crate::token::Token;
-use crate::tree::{Claim, Fact, Facts, Heading, HeadingKind, PlanLine, Record, WithPart, Word};
+use crate::tree::{
+    Claim, Fact, Facts, Heading, HeadingKind, Pin, PlanLine, Record, WithPart, Word,
+};
 use chumsky::prelude::*;
 use std::cell::OnceCell;
 
@@ -303,23 +305,32 @@ fn part<'t>(place: Place) -> Rule<'t, Record> {
         .then(facts(place))
         .then(pins().or_not())
         .then(facts(place))
-        .map(|((((names, mut kind), mut facts), pins), more)| {
+        .map(|((((names, kind), mut facts), pins), more)| {
             facts.extend(more);
-            // The kind may stand anywhere on the line.
-            let is_kind = |fact: &Fact| fact.property == Some(Property::Kind);
-            if kind.is_none()
-                && let Some(at) = facts.iter().position(is_kind)
-            {
-                kind = facts.remove(at).words.first().copied();
-            }
-            Record::Part {
-                names,
-                kind,
-                facts,
-                pins: pins.unwrap_or_default(),
-            }
+            part_record(names, kind, facts, pins.unwrap_or_default())
         })
         .boxed()
+}
+
+/// A part; its kind may stand anywhere on the line.
+pub(super) fn part_record(
+    names: Vec<Word>,
+    mut kind: Option<Word>,
+    mut facts: Facts,
+    pins: Vec<Pin>,
+) -> Record {
+    let is_kind = |fact: &Fact| fact.property == Some(Property::Kind);
+    if kind.is_none()
+        && let Some(at) = facts.iter().position(is_kind)
+    {
+        kind = facts.remove(at).words.first().copied();
+    }
+    Record::Part {
+        names,
+        kind,
+        facts,
+        pins,
+    }
 }
 
 /// Values, nets and directions that a source states.

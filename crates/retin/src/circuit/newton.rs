@@ -19,6 +19,9 @@ use super::stamp::{MOST_PINS, PlacedPart, Problem, Rows, State};
 const PLAIN_STEPS: usize = 100;
 /// Steps at each stage of stepping.
 const STAGE_STEPS: usize = 40;
+/// Steps in all before an island is given up: circuits that no bench has can make
+/// stepping creep for minutes.
+const MOST_STEPS: usize = 4_000;
 /// Steps after which regimes change only once junctions have settled.
 const FREE_REGIME_STEPS: usize = 12;
 /// A potential has settled when it moves less than this, in volts, ...
@@ -208,7 +211,7 @@ impl Newton<'_> {
                 factor = (factor * factor.sqrt()).min(10.0);
             } else {
                 factor = factor.sqrt();
-                if factor < 1.02 {
+                if factor < 1.02 || self.iterations >= MOST_STEPS {
                     return None;
                 }
             }
@@ -233,7 +236,7 @@ impl Newton<'_> {
                 step *= 1.5;
             } else {
                 step /= 4.0;
-                if step < 1e-6 {
+                if step < 1e-6 || self.iterations >= MOST_STEPS {
                     return None;
                 }
             }
@@ -251,6 +254,9 @@ impl Newton<'_> {
     ) -> Result<(), Failure> {
         let linear = !self.problem.is_nonlinear();
         for step in 0..most_steps {
+            if self.iterations >= MOST_STEPS {
+                break;
+            }
             self.iterations += 1;
             let rows = self.problem.assemble(&point.states, scale, shunt);
             let unknowns = self

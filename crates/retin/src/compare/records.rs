@@ -325,7 +325,8 @@ impl<'w> Walk<'w> {
                     if !node.children.is_empty() {
                         return None;
                     }
-                    (Topic::Job, none(), "section without lines", whole())
+                    let subject = format!("section {}", whole());
+                    (Topic::Job, subject, "", "empty".to_owned())
                 }
                 _ => (Topic::Sheet, none(), "", whole()),
             },

@@ -268,3 +268,14 @@ fn no_line_is_overlooked() {
         }
     }
 }
+
+#[test]
+fn an_empty_section_is_told_by_its_name() {
+    let without = JOB.split("log\n").next().unwrap_or_default();
+    let with = format!("{without}log\n");
+    let told: Vec<String> = changes((MODEL, without), (MODEL, &with))
+        .iter()
+        .map(Change::sentence)
+        .collect();
+    assert_eq!(told, ["section log: new, empty"]);
+}

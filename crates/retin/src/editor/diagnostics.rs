@@ -9,6 +9,8 @@ use crate::sources::{FileId, Origin};
 pub enum Tag {
     /// The text can go: nothing comes of it.
     Unnecessary,
+    /// The text holds no more: what it was written for has changed.
+    Deprecated,
 }
 
 /// A finding as an editor shows it.
@@ -50,10 +52,10 @@ fn diagnostic(index: usize, finding: &Finding) -> Diagnostic {
         .filter(|sentence| !sentence.is_empty())
         .map(|text| sentence(text))
         .collect();
-    let tags = if finding.rule == "accept-unused" {
-        vec![Tag::Unnecessary]
-    } else {
-        Vec::new()
+    let tags = match finding.rule {
+        "accept-unused" => vec![Tag::Unnecessary],
+        "accept-stale" => vec![Tag::Deprecated],
+        _ => Vec::new(),
     };
     Diagnostic {
         origin: fault.origin,

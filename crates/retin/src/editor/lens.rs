@@ -1,14 +1,21 @@
-//! Counts above lines: findings and evidence of parts and boards.
+//! Counts above lines: findings, evidence, and what is left of boards, steps and
+//! the job.
 //!
 //! One lens is one function in [`LENSES`]: it is given a line and what it
-//! declares, and may say something above it.
+//! declares, and may say something above it. How a gate stands costs another
+//! check, so that lens only names the gate; [`gate_state`] answers when it comes
+//! into view.
 
 use super::Snapshot;
 use super::mention::{self, Role, Subject};
+use crate::check::check_chosen;
 use crate::finding::Severity;
 use crate::meaning::{BoardId, PartId, PlaceId};
 use crate::polarity::evidence;
 use crate::sources::{FileId, Origin};
+use crate::stage::Stage;
+use crate::time::gate::{GATES, gate};
+use crate::time::left::{BoardLeft, How};
 use retin_syntax::tree::{HeadingKind, LineId, Record};
 
 /// Something said above a line.
@@ -17,9 +24,18 @@ pub struct Lens {
     /// The line.
     pub origin: Origin,
     /// What is said.
-    pub title: String,
+    pub says: Says,
     /// What is listed when it is asked for more.
     pub shows: Vec<Origin>,
+}
+
+/// What a lens says.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub enum Says {
+    /// A text.
+    Text(String),
+    /// What [`gate_state`] says of this gate.
+    Gate(Stage),
 }
 
 /// A line with what it declares.
@@ -31,19 +47,31 @@ struct Subjects<'s, 'a> {
     board: Option<BoardId>,
     /// The parts that the line declares.
     parts: Vec<PartId>,
+    /// The step that the line declares, as an index into the job's steps.
+    step: Option<usize>,
 }
 
-/// Every lens. What follows from the log (what is left, how the gates stand) is
-/// a function here too.
-const LENSES: &[fn(&Subjects<'_, '_>) -> Option<Lens>] =
-    &[size_of_board, findings, way_round, stage];
+/// Every lens.
+const LENSES: &[fn(&Subjects<'_, '_>) -> Option<Lens>] = &[
+    size_of_board,
+    findings,
+    way_round,
+    left_of_board,
+    left_of_step,
+    stage,
+    left_of_job,
+    next_gate,
+];
 
 /// What is said above the lines of a file, in order.
 pub fn lenses(snapshot: &Snapshot<'_>, file: FileId) -> Vec<Lens> {
     let tree = snapshot.tree(file);
     let mut lenses = Vec::new();
     for (at, line) in tree.lines.iter().enumerate() {
-        if !matches!(line.record, Record::Heading(_) | Record::Part { .. }) {
+        if !matches!(
+            line.record,
+            Record::Heading(_) | Record::Part { .. } | Record::Step { .. }
+        ) {
             continue;
         }
         let id = LineId(at as u32);
@@ -70,6 +98,10 @@ pub fn lenses(snapshot: &Snapshot<'_>, file: FileId) -> Vec<Lens> {
                     _ => None,
                 })
                 .collect(),
+            step: declared.iter().find_map(|subject| match subject {
+                Subject::Step(step) => Some(*step as usize),
+                _ => None,
+            }),
         };
         lenses.extend(LENSES.iter().filter_map(|lens| lens(&subjects)));
     }
@@ -80,7 +112,7 @@ impl Subjects<'_, '_> {
     fn lens(&self, title: String, shows: Vec<Origin>) -> Option<Lens> {
         Some(Lens {
             origin: self.origin,
-            title,
+            says: Says::Text(title),
             shows,
         })
     }
@@ -189,15 +221,138 @@ fn way_round(line: &Subjects<'_, '_>) -> Option<Lens> {
     line.lens(title, shows)
 }
 
-/// How far the job has come.
-fn stage(line: &Subjects<'_, '_>) -> Option<Lens> {
-    let Record::Heading(heading) = line.record else {
-        return None;
-    };
-    let snapshot = line.snapshot;
-    if heading.kind != HeadingKind::Job || line.origin.file != snapshot.case.root {
+/// `left 23 of 85`; what is done, where nothing is left.
+fn left_of(left: usize, all: usize, what: &str) -> String {
+    if left == 0 {
+        format!("all of {} done", counted(all, what))
+    } else {
+        format!("left {left} of {}", counted(all, what))
+    }
+}
+
+/// How many parts are left to work on, and how many there are, over all copies.
+fn left_on<'l>(boards: impl Iterator<Item = &'l BoardLeft>) -> (usize, usize) {
+    boards.fold((0, 0), |(left, all), board| {
+        let copies = board.copies.len();
+        let work = board.work();
+        (
+            left + (work - board.done.len()) * copies,
+            all + work * copies,
+        )
+    })
+}
+
+/// How much of the work on a board is left.
+fn left_of_board(line: &Subjects<'_, '_>) -> Option<Lens> {
+    let id = line.board?;
+    let boards = &line.snapshot.left()?.boards;
+    let (left, all) = left_on(
+        boards
+            .iter()
+            .filter(|board| board.copies.iter().any(|copy| copy.0 == id)),
+    );
+    if all == 0 {
         return None;
     }
+    line.lens(left_of(left, all, "part"), Vec::new())
+}
+
+/// How far a step has come.
+fn left_of_step(line: &Subjects<'_, '_>) -> Option<Lens> {
+    let job = line.snapshot.case.job.as_ref()?;
+    let index = line.step?;
+    let left = line.snapshot.left()?;
+    let step = left.steps.iter().find(|step| step.step == index)?;
+    let count = step.progress.left.len();
+    let all = count + step.progress.done.len();
+    let waits: Vec<&str> = step
+        .waits_for
+        .iter()
+        .map(|first| job.steps[*first].name)
+        .collect();
+    let title = match step.how {
+        How::Done => "done".to_owned(),
+        How::Begun if all > 1 => format!("left {count} of {all}"),
+        How::Begun => "begun".to_owned(),
+        How::Free => "can begin".to_owned(),
+        How::Waits if waits.is_empty() => "waits for a repair".to_owned(),
+        How::Waits => format!("waits for {}", waits.join(", ")),
+    };
+    line.lens(title, Vec::new())
+}
+
+impl Subjects<'_, '_> {
+    /// Whether the line is the heading of the job that is judged.
+    fn heads_job(&self) -> bool {
+        matches!(self.record, Record::Heading(heading) if heading.kind == HeadingKind::Job)
+            && self.origin.file == self.snapshot.case.root
+    }
+}
+
+/// How much of the whole job is left.
+fn left_of_job(line: &Subjects<'_, '_>) -> Option<Lens> {
+    if !line.heads_job() {
+        return None;
+    }
+    let left = line.snapshot.left()?;
+    let (parts, all_parts) = left_on(left.boards.iter());
+    let steps = left.steps.iter().filter(|step| step.how != How::Done);
+    let mut says = Vec::new();
+    if all_parts > 0 {
+        says.push(left_of(parts, all_parts, "part"));
+    }
+    if !left.steps.is_empty() {
+        says.push(left_of(steps.count(), left.steps.len(), "step"));
+    }
+    if !left.accidents.is_empty() {
+        says.push(format!(
+            "{} open",
+            counted(left.accidents.len(), "accident")
+        ));
+    }
+    if says.is_empty() {
+        return None;
+    }
+    line.lens(says.join(", "), Vec::new())
+}
+
+/// The gate that the job comes to next.
+fn next_gate(line: &Subjects<'_, '_>) -> Option<Lens> {
+    if !line.heads_job() {
+        return None;
+    }
+    let now = line.snapshot.case.stage;
+    let next = GATES.into_iter().find(|stage| *stage > now)?;
+    Some(Lens {
+        origin: line.origin,
+        says: Says::Gate(next),
+        shows: Vec::new(),
+    })
+}
+
+/// How a gate stands: whether anything that was checked is in the way, and how
+/// much was not checked. It costs another check of the whole job.
+pub fn gate_state(snapshot: &Snapshot<'_>, stage: Stage) -> Option<String> {
+    let case = snapshot.case;
+    let report = check_chosen(case, Some(stage), snapshot.chosen());
+    let gate = gate(case, report, &case.replay, snapshot.order())?;
+    let unchecked = gate.sum(|tally| tally.not_checked);
+    let in_the_way = match gate.obstacles.len() {
+        0 => String::new(),
+        count => format!(", {count} in the way"),
+    };
+    Some(format!(
+        "gate {stage}: {}{in_the_way}, {unchecked} not checked",
+        gate.verdict.word()
+    ))
+}
+
+/// How far the job has come.
+fn stage(line: &Subjects<'_, '_>) -> Option<Lens> {
+    if !line.heads_job() {
+        return None;
+    }
+    let snapshot = line.snapshot;
     let report = snapshot.report;
     let unchecked: u32 = report.tallies.iter().map(|tally| tally.not_checked).sum();
     line.lens(
@@ -226,15 +381,21 @@ fn counted(count: usize, what: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::super::fixture::{MIXER, with};
-    use super::lenses;
+    use super::{Says, gate_state, lenses};
 
     #[test]
     fn counts_stand_above_boards_parts_and_the_job() {
         let text = with(MIXER, |snapshot, _| {
             let all = snapshot.files().flat_map(|file| lenses(snapshot, file));
-            all.map(|lens| format!("{} | {}", snapshot.of(lens.origin), lens.title))
-                .collect::<Vec<_>>()
-                .join("\n")
+            all.map(|lens| {
+                let says = match lens.says {
+                    Says::Text(text) => text,
+                    Says::Gate(stage) => gate_state(snapshot, stage).unwrap_or_default(),
+                };
+                format!("{} | {says}", snapshot.of(lens.origin))
+            })
+            .collect::<Vec<_>>()
+            .join("\n")
         });
         insta::assert_snapshot!(text);
     }

@@ -22,6 +22,7 @@ pub mod hover;
 pub mod index;
 pub mod inlay;
 pub mod lens;
+pub mod linked;
 pub mod links;
 pub mod mention;
 pub mod navigate;
@@ -35,6 +36,8 @@ use crate::check::Report;
 use crate::meaning::Case;
 use crate::replacement::{Chosen, replacements};
 use crate::sources::{FileId, Origin, Sources};
+use crate::time::left::{WhatIsLeft, what_is_left};
+use crate::time::order::{Order, order};
 use index::Index;
 use retin_syntax::tree::{HeadingKind, LineId, Record, Tree};
 use std::cell::OnceCell;
@@ -53,6 +56,8 @@ pub struct Snapshot<'a> {
     pub report: &'a Report,
     index: OnceCell<Index>,
     chosen: OnceCell<Vec<Chosen<'a, 'a>>>,
+    order: OnceCell<Option<Order>>,
+    left: OnceCell<Option<WhatIsLeft>>,
 }
 
 /// A place in a file.
@@ -81,6 +86,8 @@ impl<'a> Snapshot<'a> {
             report,
             index: OnceCell::new(),
             chosen: OnceCell::new(),
+            order: OnceCell::new(),
+            left: OnceCell::new(),
         }
     }
 
@@ -99,6 +106,19 @@ impl<'a> Snapshot<'a> {
     /// What goes in at every place, worked out when it is first asked for.
     pub fn chosen(&self) -> &[Chosen<'a, 'a>] {
         self.chosen.get_or_init(|| replacements(self.case))
+    }
+
+    /// The order of the job's steps, worked out when it is first asked for.
+    pub fn order(&self) -> Option<&Order> {
+        let work_out = || order(self.case, self.case.job.as_ref()?, self.chosen());
+        self.order.get_or_init(work_out).as_ref()
+    }
+
+    /// What is left to do on the job, worked out when it is first asked for.
+    pub fn left(&self) -> Option<&WhatIsLeft> {
+        self.left
+            .get_or_init(|| what_is_left(self.case, &self.case.replay, self.order()))
+            .as_ref()
     }
 
     /// Every use of every name, built when it is first asked for.

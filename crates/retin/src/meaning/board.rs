@@ -10,6 +10,7 @@ use crate::sources::{FileId, Origin};
 use retin_syntax::tables::{ClaimSource, Kind, Property};
 use retin_syntax::tree::{self, LineId, Record, Word};
 use retin_syntax::value::{self, Decimal, Dimension, Value};
+use std::collections::hash_map::Entry;
 use std::sync::Arc;
 
 /// Reads a `model` section.
@@ -155,6 +156,7 @@ pub(super) fn board<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
                 first,
             },
         );
+        reader.pass_over(section);
         return;
     }
     let whole = if copies.len() == 1 { Some(0) } else { None };
@@ -181,6 +183,7 @@ pub(super) fn board<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
                     first,
                 },
             );
+            reader.pass_over(section);
             continue;
         }
         reader
@@ -332,7 +335,15 @@ fn part<'a>(
                 span: word.span,
             };
             let part = PartId(reader.case.parts.len() as u32);
-            if let Some(&first) = reader.case.parts_by_name.get(&(board, name.clone())) {
+            let slot = reader.case.parts_by_name.entry((board, name.clone()));
+            let slot = match slot {
+                Entry::Vacant(slot) => {
+                    slot.insert(part);
+                    None
+                }
+                Entry::Occupied(taken) => Some(*taken.get()),
+            };
+            if let Some(first) = slot {
                 let first = reader.case.part(first).origin;
                 reader.problem(
                     file,
@@ -353,7 +364,7 @@ fn part<'a>(
             };
             let mut read = Part {
                 board,
-                name: name.clone(),
+                name,
                 origin,
                 line: whole,
                 kind,
@@ -369,7 +380,6 @@ fn part<'a>(
             for (_, child) in section.tree.children(id) {
                 below(reader, section, board, &mut read, child);
             }
-            reader.case.parts_by_name.insert((board, name), part);
             reader.case.parts.push(read);
             reader.case.boards[board.0 as usize].parts.push(part);
         }

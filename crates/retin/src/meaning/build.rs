@@ -1,7 +1,9 @@
 //! From the outline of several files to one [`Case`].
 
 use super::problem::{Problem, ProblemKind};
-use super::{Case, Facts, Stated, board, job, log, minutes, nets, plan, shelf, steps, targets};
+use super::{
+    Case, Facts, Stated, board, job, log, minutes, names, nets, plan, shelf, steps, targets,
+};
 use crate::library;
 use crate::potentials::Potentials;
 use crate::sources::{FileId, Origin, PathProblem, Sources};
@@ -11,12 +13,16 @@ use retin_syntax::Span;
 use retin_syntax::limits::USE_DEPTH;
 use retin_syntax::tables::{kinds, properties};
 use retin_syntax::tree::{Heading, HeadingKind, LineId, Record, SyntaxError, Tree, Word};
+use rustc_hash::FxHashSet;
 use std::sync::Arc;
 
 /// The case while it is read.
 pub(crate) struct Reader<'a> {
     pub(crate) case: Case<'a>,
     pub(super) sources: &'a Sources,
+    /// Names that stand only in sections which are not read, because their own
+    /// name is taken. That is told; that nobody knows these is not told as well.
+    passed_over: FxHashSet<String>,
 }
 
 /// One section of one file.
@@ -148,6 +154,7 @@ impl<'a> Reader<'a> {
         Reader {
             case: empty(sources, root, library),
             sources,
+            passed_over: FxHashSet::default(),
         }
     }
 
@@ -171,8 +178,36 @@ impl<'a> Reader<'a> {
         word.text(self.text(file))
     }
 
+    /// Keeps in mind what a section would have named that is not read.
+    pub(super) fn pass_over(&mut self, section: Section<'a>) {
+        let line = section.tree.line(section.id);
+        let below = &section.tree.lines[section.id.index() + 1..line.end as usize];
+        let names = below.iter().filter_map(|line| match &line.record {
+            Record::Part { names, .. } => Some(names),
+            _ => None,
+        });
+        let words = names.flatten().chain(&section.heading.copies);
+        for word in words {
+            let names = names::expand(self.word(section.file, *word));
+            self.passed_over.extend(names.unwrap_or_default());
+        }
+    }
+
+    /// Whether a name, or what stands behind the name of its board, was passed over.
+    fn is_passed_over(&self, name: &str) -> bool {
+        let behind = name.split_once('.').map(|(_, behind)| behind);
+        self.passed_over.contains(name)
+            || behind.is_some_and(|behind| self.passed_over.contains(behind))
+    }
+
     /// Notes something that makes no sense.
     pub(super) fn problem(&mut self, file: FileId, span: Span, kind: ProblemKind) {
+        if let ProblemKind::UnknownName { name, .. } = &kind
+            && !self.passed_over.is_empty()
+            && self.is_passed_over(name)
+        {
+            return;
+        }
         self.case.problems.push(Problem {
             origin: Origin { file, span },
             kind,

@@ -84,6 +84,7 @@ pub(super) fn shelf<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
                 first,
             },
         );
+        reader.pass_over(section);
         return;
     }
     let mut entries = Vec::new();

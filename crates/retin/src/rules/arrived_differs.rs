@@ -4,7 +4,7 @@ use super::{Judge, Rule};
 use crate::check::Answers;
 use crate::finding::{Fault, Verdict};
 use crate::meaning::{Act, Case, NewPart, Ordered};
-use crate::replacement::{Chosen, NewSide, Replacement, objection};
+use crate::replacement::{Chosen, NewSide, objection};
 use crate::stage::Stage;
 
 pub(super) const RULE: Rule = Rule {
@@ -54,10 +54,7 @@ fn one<'a>(
     for replacement in wanted {
         is_wanted = true;
         let places: Vec<_> = replacement.places().collect();
-        let candidate = Replacement {
-            new: NewSide::of(case, instead, case.entry(ordered).kind),
-            ..(**replacement).clone()
-        };
+        let candidate = replacement.with_new(NewSide::of(case, instead, case.entry(ordered).kind));
         let verdict = match objection(&candidate) {
             None => Verdict::Passed,
             Some(objection) => Verdict::failed(

@@ -38,11 +38,13 @@ fn judge(case: &Case<'_>, answers: &mut Answers<'_, '_>) {
 
 fn one(case: &Case<'_>, answers: &Answers<'_, '_>, place: PlaceId) -> Verdict {
     let state = case.replay.state(case, place);
-    let is_flat = case.goes_by(place).is(Property::Style, Token::SurfaceMount);
     let is_new = state.place.content == Content::New && state.place.removed.is_some();
-    let Some(worked) = state.worked().filter(|_| is_new && !is_flat) else {
+    let Some(worked) = state.worked().filter(|_| is_new) else {
         return Verdict::NotApplicable;
     };
+    if case.goes_by(place).is(Property::Style, Token::SurfaceMount) {
+        return Verdict::NotApplicable;
+    }
     if state.both_sides().is_some() {
         return Verdict::Passed;
     }

@@ -75,6 +75,13 @@ impl Disc {
 const FARTHEST: i64 = 100_000;
 
 fn micrometres(mm: Decimal) -> Option<i64> {
+    // Nearly every length is written to the micrometre at most.
+    if let (Ok(figures), Some(noughts)) =
+        (i32::try_from(mm.mantissa()), 3_u32.checked_sub(mm.scale()))
+    {
+        let micrometres = i64::from(figures) * 10_i64.pow(noughts);
+        return (micrometres.abs() <= FARTHEST * 1_000).then_some(micrometres);
+    }
     (mm.abs() <= Decimal::from(FARTHEST))
         .then(|| (mm * Decimal::ONE_THOUSAND).to_i64())
         .flatten()

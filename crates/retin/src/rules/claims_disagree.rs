@@ -83,6 +83,9 @@ fn judge_all(case: &Case<'_>, answers: &mut Answers<'_, '_>) {
 
 fn judge(case: &Case<'_>, place: PlaceId) -> Verdict {
     let part = case.part(place.part);
+    if part.claims.is_empty() {
+        return Verdict::NotApplicable;
+    }
     let verb = case
         .decision(place)
         .map(|decision| case.plan_line(decision.line).verb);

@@ -22,6 +22,9 @@ pub(super) const RULE: Rule = Rule {
 type Fate = Option<(PlanVerb, String)>;
 
 fn judge(case: &Case<'_>, chosen: &[Chosen<'_, '_>], answers: &mut Answers<'_, '_>) {
+    if case.boards.iter().all(|board| board.copies.len() < 2) {
+        return;
+    }
     let new_parts = new_parts(case, chosen);
     for board in case.boards.iter().filter(|board| board.copies.len() > 1) {
         for &part in &board.parts {

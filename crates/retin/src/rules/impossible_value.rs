@@ -23,10 +23,12 @@ pub(super) const RULE: Rule = Rule {
 
 fn judge(case: &Case<'_>, answers: &mut Answers<'_, '_>) {
     let slips = slips_beside_neighbours(case);
+    let mut all: Vec<PlaceId> = Vec::new();
     for (index, part) in case.parts.iter().enumerate() {
         let id = PartId(index as u32);
         let copies = 0..case.board(part.board).copies.len() as u16;
-        let all: Vec<PlaceId> = copies.map(|copy| PlaceId { part: id, copy }).collect();
+        all.clear();
+        all.extend(copies.map(|copy| PlaceId { part: id, copy }));
         let verdict = verdict(part.kind, &part.facts, "{place}")
             .map(|verdict| match (verdict, slips.get(&id)) {
                 (Verdict::Passed, Some(neighbour)) => beside(case, part, case.part(*neighbour)),
@@ -271,7 +273,11 @@ fn misread_figure(kind: Kind, value: Quantity, tolerance: Option<Tolerance>) -> 
     {
         return None;
     }
-    let figures = value.number.normalize().mantissa().to_string();
+    let number = value.number.normalize();
+    if number.mantissa() < 100 {
+        return None;
+    }
+    let figures = number.mantissa().to_string();
     let figures = figures.trim_end_matches('0');
     if figures.len() < 3 || figures.ends_with('5') || Series::coarsest_with(value).is_some() {
         return None;
@@ -285,8 +291,29 @@ type Article = (BoardId, Kind, Decimal, Body, Option<Decimal>);
 /// Parts a thousand times off the value of two or more neighbours that are of
 /// the same kind, rating and size, with one of these neighbours.
 fn slips_beside_neighbours(case: &Case<'_>) -> FxHashMap<PartId, PartId> {
+    // Where the values of a board span no such factor, there is nothing to look for.
+    let mut spans: FxHashMap<(BoardId, Kind), (Decimal, Decimal)> = FxHashMap::default();
+    for part in &case.parts {
+        if let (Some(kind), Some(value)) = (part.kind, part.facts.quantity(Property::Value)) {
+            let number = value.number;
+            let span = spans.entry((part.board, kind)).or_insert((number, number));
+            *span = (span.0.min(number), span.1.max(number));
+        }
+    }
+    let is_wide = |part: &Part<'_>| {
+        let span = part.kind.and_then(|kind| spans.get(&(part.board, kind)));
+        span.is_some_and(|(least, most)| {
+            let far = least.checked_mul(Decimal::ONE_THOUSAND);
+            far.is_none_or(|far| far <= *most)
+        })
+    };
     let mut articles: FxHashMap<Article, Vec<(PartId, Decimal)>> = FxHashMap::default();
-    for (index, part) in case.parts.iter().enumerate() {
+    for (index, part) in case
+        .parts
+        .iter()
+        .enumerate()
+        .filter(|(_, part)| is_wide(part))
+    {
         if let Some((article, value)) = article(part) {
             articles
                 .entry(article)

@@ -20,10 +20,11 @@ fn judge(case: &Case<'_>, answers: &mut Answers<'_, '_>) {
     if case.job.is_none() {
         return;
     }
-    for place in case.places() {
-        let verdict = one(case, answers, place);
-        answers.answer(&[place], verdict);
-    }
+    let verdicts: Vec<(PlaceId, Verdict)> = case
+        .places()
+        .map(|place| (place, one(case, answers, place)))
+        .collect();
+    answers.answer_by_board(verdicts.into_iter());
 }
 
 fn one(case: &Case<'_>, answers: &Answers<'_, '_>, place: PlaceId) -> Verdict {
@@ -80,15 +81,15 @@ fn one(case: &Case<'_>, answers: &Answers<'_, '_>, place: PlaceId) -> Verdict {
             "take it out, or say in the plan why it stays",
         ),
         Some(Left::Chip) => (
-            "the chip of {place} is out, and the log does not put it back",
+            "the chip is out at {place}, and the log does not put it back",
             "put it in once the rails are read, and write `fitted`",
         ),
         Some(Left::TakenOut) => (
-            "the part of {place} came out, and nothing went in; the plan does not take it out",
+            "a part came out at {place}, and nothing went in; the plan does not take it out",
             "put it back, or plan what becomes of the place",
         ),
         _ => (
-            "the place {place} is empty, and the plan wants a new part there",
+            "{place is} empty, and the plan wants a new part there",
             "fit it, or say in the plan why the place stays empty",
         ),
     };

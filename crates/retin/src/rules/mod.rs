@@ -6,9 +6,11 @@
 
 use crate::check::{Answers, JudgeProblem, JudgeReplacement, Use};
 use crate::finding::Verdict;
-use crate::meaning::{Acceptance, Case, PlaceId};
+use crate::meaning::{Acceptance, Case, Job, PlaceId};
 use crate::replacement::Chosen;
 use crate::stage::Stage;
+use crate::time::order::Order;
+use std::sync::LazyLock;
 
 mod accept_stale;
 mod accept_unused;
@@ -94,6 +96,8 @@ pub enum Judge {
     AnyReplacement(JudgeReplacement),
     /// All new parts together, with the places for which none was found.
     Choice(fn(&Case<'_>, &[Chosen<'_, '_>], &mut Answers<'_, '_>)),
+    /// The steps of the job, put in order.
+    Steps(fn(&Case<'_>, &Job<'_>, &Order, &mut Answers<'_, '_>)),
     /// Each `accept` line, with what became of it.
     Acceptance(fn(&Case<'_>, &Acceptance<'_>, &Use) -> Verdict),
 }
@@ -155,6 +159,18 @@ pub const RULES: &[Rule] = &[
     accept_unused::RULE,
     accept_stale::RULE,
 ];
+
+/// The rules on new parts, in the order of the list: name, and how each judges.
+pub(crate) fn of_replacements() -> &'static [(&'static str, JudgeReplacement)] {
+    static JUDGES: LazyLock<Vec<(&'static str, JudgeReplacement)>> = LazyLock::new(|| {
+        let judges = RULES.iter().filter_map(|rule| match rule.judge {
+            Judge::Replacement(judge) | Judge::AnyReplacement(judge) => Some((rule.name, judge)),
+            _ => None,
+        });
+        judges.collect()
+    });
+    &JUDGES
+}
 
 /// The rule of this name.
 pub fn find(name: &str) -> Option<&'static Rule> {

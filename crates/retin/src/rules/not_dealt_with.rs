@@ -1,19 +1,36 @@
 //! A part that fails with age and that the plan passes over.
 
 use super::{Judge, Rule};
+use crate::check::Answers;
 use crate::finding::{Fault, Verdict};
-use crate::meaning::{Case, PlaceId};
+use crate::meaning::{Case, PartId, PlaceId};
 use crate::stage::Stage;
+use rustc_hash::FxHashMap;
 
 pub(super) const RULE: Rule = Rule {
     name: "not-dealt-with",
     at: Stage::Order,
     summary: "a part of a kind that ages, of which the plan says nothing",
     page: include_str!("not_dealt_with.md"),
-    judge: Judge::Place(judge),
+    judge: Judge::Case(judge_all),
 };
 
-fn judge(case: &Case<'_>, place: PlaceId) -> Verdict {
+/// The sections of the parts that have any.
+type Sections = FxHashMap<PartId, Vec<PartId>>;
+
+fn judge_all(case: &Case<'_>, answers: &mut Answers<'_, '_>) {
+    let mut sections = Sections::default();
+    for part in (0..case.parts.len() as u32).map(PartId) {
+        if let Some(whole) = case.whole_of(part) {
+            sections.entry(whole).or_default().push(part);
+        }
+    }
+    for place in case.places() {
+        answers.answer(&[place], judge(case, &sections, place));
+    }
+}
+
+fn judge(case: &Case<'_>, sections: &Sections, place: PlaceId) -> Verdict {
     let Some(plan) = case.job.as_ref().and_then(|job| job.plan) else {
         return Verdict::NotApplicable;
     };
@@ -24,7 +41,7 @@ fn judge(case: &Case<'_>, place: PlaceId) -> Verdict {
     if part.is_added || case.is_unfitted(place) {
         return Verdict::NotApplicable;
     }
-    if is_decided(case, place) {
+    if is_decided(case, sections, place) {
         return Verdict::Passed;
     }
     // The board in the sentence keeps each board's parts a finding of their own.
@@ -42,7 +59,7 @@ fn judge(case: &Case<'_>, place: PlaceId) -> Verdict {
 
 /// Whether a line of the plan decides for the place, for the whole it is a
 /// section of, or for every one of its sections.
-fn is_decided(case: &Case<'_>, place: PlaceId) -> bool {
+fn is_decided(case: &Case<'_>, sections: &Sections, place: PlaceId) -> bool {
     let decided = |part| {
         case.decision(PlaceId {
             part,
@@ -50,13 +67,9 @@ fn is_decided(case: &Case<'_>, place: PlaceId) -> bool {
         })
         .is_some()
     };
-    if decided(place.part) || case.whole_of(place.part).is_some_and(decided) {
-        return true;
-    }
-    let parts = &case.board_of(place.part).parts;
-    let mut sections = parts
-        .iter()
-        .filter(|part| case.whole_of(**part) == Some(place.part))
-        .peekable();
-    sections.peek().is_some() && sections.all(|part| decided(*part))
+    decided(place.part)
+        || case.whole_of(place.part).is_some_and(decided)
+        || sections
+            .get(&place.part)
+            .is_some_and(|sections| sections.iter().all(|part| decided(*part)))
 }

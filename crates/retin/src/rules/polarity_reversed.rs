@@ -76,8 +76,8 @@ fn fault(
     case: &Case<'_>,
     place: PlaceId,
     lead: &str,
-    found: &EvidenceOn,
-    (one, other): (&Evidence, &Evidence),
+    found: &EvidenceOn<'_>,
+    (one, other): (&Evidence<'_>, &Evidence<'_>),
 ) -> Fault {
     let part = case.part(place.part);
     let fact = if matches!(one.who, THE_RAILS | THE_CIRCUIT) {
@@ -87,7 +87,7 @@ fn fault(
             other.says,
             potential(case, other),
             one.who,
-            one.says.replacen(" on ", " belongs on ", 1),
+            one.says.to_string().replacen(" on ", " belongs on ", 1),
             potential(case, one),
         )
     } else {
@@ -149,12 +149,12 @@ fn fault(
 }
 
 /// The potential of the net that a source names, to stand behind it.
-fn potential(case: &Case<'_>, evidence: &Evidence) -> String {
+fn potential(case: &Case<'_>, evidence: &Evidence<'_>) -> String {
     let Points::Net(net) = evidence.points else {
         return String::new();
     };
     match case.potentials.of(case, net) {
-        Some(known) if evidence.says.ends_with(case.nets.net(net).name) => {
+        Some(known) if evidence.says.to_string().ends_with(case.nets.net(net).name) => {
             format!(" at {} V", shown(known.nominal))
         }
         _ => String::new(),

@@ -4,10 +4,9 @@ use super::{Judge, Rule};
 use crate::check::Answers;
 use crate::finding::{Fault, Verdict};
 use crate::meaning::{Case, Job, PlaceId, names};
-use crate::replacement::Chosen;
 use crate::stage::Stage;
 use crate::time::done_early::{DoneEarly, done_early};
-use crate::time::order::{MOST_STEPS, TooEarly, Why, order};
+use crate::time::order::{Order, TooEarly, Why};
 use retin_syntax::tables::StepVerb;
 
 pub(super) const RULE: Rule = Rule {
@@ -15,23 +14,15 @@ pub(super) const RULE: Rule = Rule {
     at: Stage::Fit,
     summary: "a step that is written, or done, before what it has to wait for",
     page: include_str!("step_too_early.md"),
-    judge: Judge::Choice(judge),
+    judge: Judge::Steps(judge),
 };
 
-fn judge(case: &Case<'_>, chosen: &[Chosen<'_, '_>], answers: &mut Answers<'_, '_>) {
-    let Some(job) = case.job.as_ref().filter(|job| !job.steps.is_empty()) else {
-        return;
-    };
-    let Some(order) = order(case, job, chosen) else {
-        let fact = format!("the order of no more than {MOST_STEPS} steps");
-        answers.answer(&[], Verdict::lacks(fact));
-        return;
-    };
+fn judge(case: &Case<'_>, job: &Job<'_>, order: &Order, answers: &mut Answers<'_, '_>) {
     for early in &order.too_early {
         let places = places(case, job, early.step);
         answers.answer(&places, Verdict::failed(written(job, early)));
     }
-    for early in done_early(case, job, &order) {
+    for early in done_early(case, job, order) {
         let fault = done(case, job, &early);
         // Whether there are pictures at all is for another rule to say.
         let is_silent = early.done_later.is_none();

@@ -4,27 +4,18 @@ use super::{Judge, Rule};
 use crate::check::Answers;
 use crate::finding::{Fault, Verdict};
 use crate::meaning::{Case, Job};
-use crate::replacement::Chosen;
 use crate::stage::Stage;
-use crate::time::order::{Circle, MOST_STEPS, order};
+use crate::time::order::{Circle, Order};
 
 pub(super) const RULE: Rule = Rule {
     name: "steps-in-a-circle",
     at: Stage::Fit,
     summary: "steps that wait for one another, so that none of them can begin",
     page: include_str!("steps_in_a_circle.md"),
-    judge: Judge::Choice(judge),
+    judge: Judge::Steps(judge),
 };
 
-fn judge(case: &Case<'_>, chosen: &[Chosen<'_, '_>], answers: &mut Answers<'_, '_>) {
-    let Some(job) = case.job.as_ref().filter(|job| !job.steps.is_empty()) else {
-        return;
-    };
-    let Some(order) = order(case, job, chosen) else {
-        let fact = format!("the order of no more than {MOST_STEPS} steps");
-        answers.answer(&[], Verdict::lacks(fact));
-        return;
-    };
+fn judge(_case: &Case<'_>, job: &Job<'_>, order: &Order, answers: &mut Answers<'_, '_>) {
     for circle in &order.circles {
         answers.answer(&[], Verdict::failed(fault(job, circle)));
     }

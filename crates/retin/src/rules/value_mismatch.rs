@@ -8,7 +8,7 @@ use retin_syntax::Token;
 use retin_syntax::tables::Property;
 use retin_syntax::value::{Decimal, Quantity, Tolerance};
 
-pub(super) const RULE: Rule = Rule {
+pub(crate) const RULE: Rule = Rule {
     name: "value-mismatch",
     at: Stage::Order,
     summary: "a new value outside what the place allows around the value the job goes by",

@@ -24,7 +24,7 @@ fn judge(case: &Case<'_>, chosen: &[Chosen<'_, '_>], answers: &mut Answers<'_, '
         let other = match one.swapped_with {
             None => {
                 let is_judged = matches!(
-                    value_mismatch::judge(one),
+                    one.verdict_of(&value_mismatch::RULE, value_mismatch::judge),
                     Verdict::Passed | Verdict::Failed(_)
                 );
                 let places: Vec<PlaceId> = one.places().collect();

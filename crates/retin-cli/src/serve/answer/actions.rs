@@ -1,9 +1,8 @@
 //! Code actions.
 
-use super::{diagnostics, workspace_edit};
+use super::{diagnostics, now, workspace_edit};
 use crate::serve::room::Here;
 use retin::editor::actions::{Asked, Sort, actions};
-use retin_syntax::value::{Date, TimeOfDay};
 use tower_lsp::lsp_types::{
     CodeAction, CodeActionContext, CodeActionKind, CodeActionOrCommand, Range,
 };
@@ -21,17 +20,10 @@ pub fn answer(
     range: Range,
     context: &CodeActionContext,
 ) -> Vec<CodeActionOrCommand> {
-    let now = jiff::ZonedDateTime::now();
     let asked = Asked {
         file: here.file,
         span: here.span(range),
-        now: Some((
-            Date(now.date()),
-            TimeOfDay {
-                hour: now.hour().unsigned_abs(),
-                minute: now.minute().unsigned_abs(),
-            },
-        )),
+        now: Some(now()),
     };
     let findings = diagnostics::of_file(here);
     actions(here.snapshot, asked)

@@ -1,8 +1,8 @@
 //! Completion.
 
-use super::plain;
+use super::now;
 use crate::serve::room::Here;
-use retin::editor::completion::{Insert, What, completion};
+use retin::editor::completion::{Insert, What, completion_at};
 use tower_lsp::lsp_types::{
     CompletionItem, CompletionItemKind, CompletionTextEdit, Documentation, InsertTextFormat,
     Position, TextEdit,
@@ -13,7 +13,7 @@ pub const TRIGGERS: [&str; 3] = [".", "(", "\""];
 
 /// What may be written at a position, likeliest first.
 pub fn answer(here: &Here<'_, '_, '_>, at: Position, takes_snippets: bool) -> Vec<CompletionItem> {
-    completion(here.snapshot, here.place(at))
+    completion_at(here.snapshot, here.place(at), Some(now()))
         .into_iter()
         .map(|found| {
             let (new_text, format) = match &found.insert {
@@ -26,8 +26,8 @@ pub fn answer(here: &Here<'_, '_, '_>, at: Position, takes_snippets: bool) -> Ve
             CompletionItem {
                 kind: Some(kind(found.what)),
                 detail: (!found.detail.is_empty()).then_some(found.detail),
-                documentation: (!found.doc.is_empty())
-                    .then(|| Documentation::MarkupContent(plain(found.doc))),
+                // A plain text is what every editor can show.
+                documentation: (!found.doc.is_empty()).then_some(Documentation::String(found.doc)),
                 // The order is ours: what fits best stands first.
                 sort_text: Some(format!("{:05}", found.rank)),
                 filter_text: Some(found.label.clone()),

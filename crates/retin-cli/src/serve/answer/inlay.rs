@@ -6,6 +6,9 @@ use tower_lsp::lsp_types::{InlayHint, InlayHintLabel, InlayHintTooltip, Range};
 
 /// The hints of the lines that a range touches.
 pub fn answer(here: &Here<'_, '_, '_>, range: Range) -> Vec<InlayHint> {
+    if !here.room.desk.settings.hints {
+        return Vec::new();
+    }
     inlay(here.snapshot, here.file, here.span(range))
         .into_iter()
         .map(|hint| InlayHint {

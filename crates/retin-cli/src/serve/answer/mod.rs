@@ -9,6 +9,7 @@ pub mod highlight;
 pub mod hover;
 pub mod inlay;
 pub mod lens;
+pub mod linked;
 pub mod links;
 pub mod navigate;
 pub mod rename;
@@ -19,8 +20,19 @@ pub mod tokens;
 
 use super::room::Here;
 use retin::finding::Fix;
+use retin_syntax::value::{Date, TimeOfDay};
 use std::collections::HashMap;
 use tower_lsp::lsp_types::{MarkupContent, MarkupKind, TextEdit, Url, WorkspaceEdit};
+
+/// The date and the time of day, by the clock of this machine.
+fn now() -> (Date, TimeOfDay) {
+    let now = jiff::ZonedDateTime::now();
+    let time = TimeOfDay {
+        hour: now.hour().unsigned_abs(),
+        minute: now.minute().unsigned_abs(),
+    };
+    (Date(now.date()), time)
+}
 
 /// Text that is Markdown.
 fn markdown(value: String) -> MarkupContent {

@@ -1,6 +1,5 @@
 //! The shape of the line that is being typed.
 
-use super::plain;
 use crate::serve::room::Here;
 use retin::editor::signature::signature;
 use tower_lsp::lsp_types::{
@@ -26,7 +25,7 @@ pub fn answer(here: &Here<'_, '_, '_>, at: Position) -> Option<SignatureHelp> {
         .collect();
     Some(SignatureHelp {
         signatures: vec![SignatureInformation {
-            documentation: Some(Documentation::MarkupContent(plain(found.doc.to_owned()))),
+            documentation: Some(Documentation::String(found.doc.to_owned())),
             parameters: Some(parameters),
             active_parameter: found.active,
             label: found.label,

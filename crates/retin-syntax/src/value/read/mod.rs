@@ -2,6 +2,7 @@
 
 mod calendar;
 mod currency;
+mod everyday;
 mod plain;
 mod range;
 mod size;
@@ -28,6 +29,14 @@ pub fn read(text: &str) -> Result<Value, ValueError> {
 }
 
 fn read_trimmed(text: &str) -> Result<Value, ValueError> {
+    match everyday::everyday(text) {
+        Some(value) => Ok(value),
+        None => read_spelling(text),
+    }
+}
+
+/// Reads a value by trying every form there is.
+fn read_spelling(text: &str) -> Result<Value, ValueError> {
     if text == "?" {
         return Ok(Value::Unreadable);
     }

@@ -248,6 +248,11 @@ mod tests {
             changed(&fixture, "turn it round"),
             ["    C1  2200uF 40V  22x40 p10   (+ GND, - RAW)  zone A"]
         );
+        let fixture = mixer("psu.C2  meter 61uF", "psu.C2  (+ V2$04, - GND)");
+        assert_eq!(
+            changed(&fixture, "turn it round"),
+            ["  psu.C2  (+ GND, - V24)"]
+        );
     }
 
     #[test]

@@ -28,6 +28,10 @@ pub(super) fn turn(at: &At<'_, '_>, found: &mut Vec<Action>) {
         Record::Claim {
             claim: Claim::Facts { pins, .. },
             ..
+        }
+        | Record::Survey {
+            claim: Claim::Facts { pins, .. },
+            ..
         } => pins,
         Record::Plan(line) => &line.pins,
         _ => return,

@@ -23,6 +23,7 @@ use crate::sources::Origin;
 use retin_syntax::tables::Kind;
 use retin_syntax::tables::properties::Place;
 use retin_syntax::tree::{HeadingKind, LineId, Record};
+use retin_syntax::value::{Date, TimeOfDay};
 use retin_syntax::{Span, Token};
 use rustc_hash::FxHashSet;
 
@@ -86,6 +87,15 @@ pub enum Insert {
 /// What may be written at the caret, likeliest first; nothing in comments, in
 /// prose and in text in quotes.
 pub fn completion(snapshot: &Snapshot<'_>, position: Position) -> Vec<Completion> {
+    completion_at(snapshot, position, None)
+}
+
+/// The same, and in the log the day and the time, as the caller's clock has them.
+pub fn completion_at(
+    snapshot: &Snapshot<'_>,
+    position: Position,
+    now: Option<(Date, TimeOfDay)>,
+) -> Vec<Completion> {
     let caret = Caret::at(snapshot, position);
     if caret.is_in_prose() || is_in_text(&caret) {
         return Vec::new();
@@ -93,6 +103,7 @@ pub fn completion(snapshot: &Snapshot<'_>, position: Position) -> Vec<Completion
     let mut list = List {
         snapshot,
         caret,
+        now,
         found: Vec::new(),
         known: FxHashSet::default(),
     };
@@ -116,6 +127,7 @@ fn is_in_text(caret: &Caret<'_>) -> bool {
 struct List<'s, 'a> {
     snapshot: &'s Snapshot<'a>,
     caret: Caret<'a>,
+    now: Option<(Date, TimeOfDay)>,
     found: Vec<Completion>,
     /// What is in the list already.
     known: FxHashSet<(What, String)>,

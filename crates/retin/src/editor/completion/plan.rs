@@ -5,7 +5,7 @@ use super::super::fit::fits;
 use super::{Completion, Insert, List, What};
 use crate::meaning::PlaceId;
 use crate::rules::RULES;
-use retin_syntax::tables::{Kind, kinds, verbs};
+use retin_syntax::tables::{Kind, Property, kinds, verbs};
 use retin_syntax::{Span, Token};
 
 const SLOTS: &[Token] = &[
@@ -197,8 +197,13 @@ impl List<'_, '_> {
             });
         }
         for entry in &case.entries {
-            let kind = entry.kind.map_or("", |kind| kind.word());
-            self.add_name(What::Shelf, &entry.name, kind);
+            let kind = entry.kind.map(|kind| kind.word().to_owned());
+            let rated = [Property::Value, Property::Volts]
+                .into_iter()
+                .filter_map(|property| entry.facts.quantity(property))
+                .map(|quantity| quantity.to_string());
+            let words: Vec<String> = kind.into_iter().chain(rated).collect();
+            self.add_name(What::Shelf, &entry.name, words.join(" "));
         }
     }
 

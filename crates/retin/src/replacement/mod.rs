@@ -1,16 +1,20 @@
 //! A new part against its old place: what every such rule is given to look at.
 
+mod alike;
+
 use crate::finding::Verdict;
 use crate::library::Device;
 use crate::meaning::{Case, EntryId, Facts, GoingBy, NewPart, Part, PartId, PlaceId, PlanEntry};
-use crate::rules::{self, Judge};
+use crate::rules;
 use crate::sources::Origin;
 use crate::swaps;
 use crate::time::Content;
 use crate::words::{told_of, with_article};
+use alike::{Answered, Likeness, ask_all, ask_each};
 use retin_syntax::Token;
 use retin_syntax::tables::{Kind, PlanVerb, Property};
 use retin_syntax::value::{Decimal, Quantity};
+use rustc_hash::FxHashMap;
 
 /// A place that gets a new part, on all the copies of which the same is true.
 #[derive(Clone, Debug)]
@@ -35,6 +39,8 @@ pub struct Replacement<'c, 'a> {
     /// The place in the list of [`replacements`] whose new part was exchanged
     /// with this one's; `values-swapped` tells it, and nothing else.
     pub swapped_with: Option<usize>,
+    /// What the rules on new parts are known to say of it.
+    answered: Option<Answered>,
 }
 
 /// What goes in.
@@ -185,6 +191,7 @@ pub enum Chosen<'c, 'a> {
 /// Every place that gets a new part, copies of which the same is true taken together.
 pub fn replacements<'c, 'a>(case: &'c Case<'a>) -> Vec<Chosen<'c, 'a>> {
     let mut chosen = Vec::new();
+    let mut alike: Alike<'c, 'a> = FxHashMap::default();
     for same_part in case
         .decisions
         .chunk_by(|one, other| one.place.part == other.place.part)
@@ -207,8 +214,32 @@ pub fn replacements<'c, 'a>(case: &'c Case<'a>) -> Vec<Chosen<'c, 'a>> {
                 None => groups.push((line, own, fitted, vec![decision.place.copy])),
             }
         }
-        for (line, _, fitted, copies) in groups {
-            chosen.extend(one(case, part, copies, line, fitted));
+        for (line, own, fitted, copies) in groups {
+            let likeness = match own {
+                None => Likeness::of(case, case.part(part), line, fitted),
+                Some(_) => None,
+            };
+            let known = likeness.and_then(|likeness| alike.get(&likeness));
+            let place = Wanted {
+                case,
+                part,
+                copies,
+                line,
+                fitted,
+            };
+            if let Some((new, answered)) = known {
+                let old = case.goes_by(place.first());
+                let replacement = place.with(old, new.clone(), Some(answered.clone()));
+                chosen.push(Chosen::New(Box::new(replacement)));
+                continue;
+            }
+            let found = one(place);
+            if let (Some(likeness), Some(Chosen::New(replacement))) = (likeness, &found)
+                && let Some(answered) = &replacement.answered
+            {
+                alike.insert(likeness, (replacement.new.clone(), answered.clone()));
+            }
+            chosen.extend(found);
         }
     }
     for (one, other) in swaps::planned_pairs(&chosen) {
@@ -253,30 +284,54 @@ fn is_particular(case: &Case<'_>, place: PlaceId) -> bool {
             .any(|exception| exception.copies.contains(&place.copy))
 }
 
-fn one<'c, 'a>(
+/// What was chosen for places that are alike, and what the rules said of it.
+type Alike<'c, 'a> = FxHashMap<Likeness<'c, 'a>, (NewSide<'c, 'a>, Answered)>;
+
+/// A place that wants a new part, with the copies of which the same is true.
+struct Wanted<'c, 'a> {
     case: &'c Case<'a>,
     part: PartId,
+    /// Never empty.
     copies: Vec<u16>,
     line: &'c PlanEntry<'a>,
     fitted: Option<usize>,
-) -> Option<Chosen<'c, 'a>> {
-    let place = PlaceId {
-        part,
-        copy: *copies.first()?,
-    };
-    let old = case.goes_by(place);
-    let part = case.part(part);
-    let with = |new: NewSide<'c, 'a>| Replacement {
-        case,
-        place,
-        copies: copies.clone(),
-        line,
-        part,
-        old: old.clone(),
-        new,
-        fitted,
-        swapped_with: None,
-    };
+}
+
+impl<'c, 'a> Wanted<'c, 'a> {
+    fn first(&self) -> PlaceId {
+        PlaceId {
+            part: self.part,
+            copy: self.copies.first().copied().unwrap_or(0),
+        }
+    }
+
+    /// The place with a new part in it.
+    fn with(
+        &self,
+        old: GoingBy<'c, 'a>,
+        new: NewSide<'c, 'a>,
+        answered: Option<Answered>,
+    ) -> Replacement<'c, 'a> {
+        Replacement {
+            case: self.case,
+            place: self.first(),
+            copies: self.copies.clone(),
+            line: self.line,
+            part: self.case.part(self.part),
+            old,
+            new,
+            fitted: self.fitted,
+            swapped_with: None,
+            answered,
+        }
+    }
+}
+
+fn one<'c, 'a>(wanted: Wanted<'c, 'a>) -> Option<Chosen<'c, 'a>> {
+    let Wanted {
+        case, line, fitted, ..
+    } = wanted;
+    let old = case.goes_by(wanted.first());
     let in_place = fitted.and_then(|index| case.job.as_ref()?.fitted_with(index));
     let (parts, mounting) = in_place.unwrap_or((&line.with, line.mounting));
     if let Some(first) = parts.first() {
@@ -284,7 +339,9 @@ fn one<'c, 'a>(
         if let (Some(second), Some(mounting)) = (parts.get(1), mounting) {
             new.second = Some((NewSide::of(case, second, old.kind).facts, mounting));
         }
-        return Some(Chosen::New(Box::new(with(new))));
+        let mut replacement = wanted.with(old, new, None);
+        replacement.answered = Some(ask_each(&replacement));
+        return Some(Chosen::New(Box::new(replacement)));
     }
     let asked = old_value(case, &old);
     let entries = line
@@ -305,10 +362,13 @@ fn one<'c, 'a>(
     near.sort_by(order);
     let mut refused: Vec<(EntryId, String)> = Vec::new();
     for (_, entry, new) in near {
-        let candidate = with(new);
-        match objection_named(&candidate) {
-            None => return Some(Chosen::New(Box::new(candidate))),
-            Some(objection) => refused.push((entry, objection)),
+        let mut candidate = wanted.with(old.clone(), new, None);
+        match ask_all(&candidate) {
+            Ok(answered) => {
+                candidate.answered = Some(answered);
+                return Some(Chosen::New(Box::new(candidate)));
+            }
+            Err(objection) => refused.push((entry, candidate.name_in(&objection))),
         }
     }
     if refused.len() < MOST_REFUSED {
@@ -321,8 +381,8 @@ fn one<'c, 'a>(
     }
     refused.truncate(MOST_REFUSED);
     Some(Chosen::Nothing {
-        place,
-        copies,
+        place: wanted.first(),
+        copies: wanted.copies,
         line,
         nearest: refused,
     })
@@ -339,7 +399,13 @@ pub fn replacement_at<'c, 'a>(case: &'c Case<'a>, place: PlaceId) -> Option<Chos
         return None;
     }
     let fitted = as_fitted(case, place, line);
-    one(case, place.part, vec![place.copy], line, fitted)
+    one(Wanted {
+        case,
+        part: place.part,
+        copies: vec![place.copy],
+        line,
+        fitted,
+    })
 }
 
 /// The entries of the shelves of `line` that fit a place, best first.
@@ -371,6 +437,7 @@ pub fn fitting<'c, 'a>(
             new,
             fitted: None,
             swapped_with: None,
+            answered: None,
         })
         .filter(|candidate| objection(candidate).is_none())
         .collect()
@@ -449,20 +516,12 @@ fn differs<'c>(
     }
 }
 
-/// The first thing that speaks against a new part, in a sentence, with the
-/// places' names filled in.
-fn objection_named(candidate: &Replacement<'_, '_>) -> Option<String> {
-    objection(candidate).map(|sentence| candidate.name_in(&sentence))
-}
-
 /// The first thing that speaks against a new part, in a sentence in which
 /// `{place}` stands for the places.
 pub(crate) fn objection(candidate: &Replacement<'_, '_>) -> Option<String> {
-    rules::RULES.iter().find_map(|rule| match rule.judge {
-        Judge::Replacement(judge) | Judge::AnyReplacement(judge) => match judge(candidate) {
-            Verdict::Failed(fault) if !fault.is_question => Some(fault.fact),
-            _ => None,
-        },
+    let mut judges = rules::of_replacements().iter();
+    judges.find_map(|(_, judge)| match judge(candidate) {
+        Verdict::Failed(fault) if !fault.is_question => Some(fault.fact),
         _ => None,
     })
 }
