@@ -76,7 +76,7 @@ impl WayRound {
 fn known(
     case: &Case<'_>,
     place: PlaceId,
-    found: &EvidenceOn,
+    found: &EvidenceOn<'_>,
     sign: &'static str,
     word: &str,
 ) -> WayRound {
