@@ -392,7 +392,17 @@ fn every_sheet_carries_its_head_and_is_the_same_twice() {
         ] {
             assert!(one.contains(word), "{}: {word}", sheet.name);
         }
-        assert!(!one.to_lowercase().contains("safe"), "{}", sheet.name);
+        let denied = "not that the unit is safe";
+        let words = one
+            .to_lowercase()
+            .split_whitespace()
+            .collect::<Vec<_>>()
+            .join(" ");
+        assert!(
+            !words.replace(denied, "").contains("safe"),
+            "{}",
+            sheet.name
+        );
     }
 }
 

@@ -215,6 +215,6 @@ mod tests {
     fn lines_cross_between_their_ends_only() {
         let cross = (at(0.0, 0.0), at(2.0, 2.0));
         assert!(crosses(cross, (at(0.0, 2.0), at(2.0, 0.0))));
-        assert!(!crosses(cross, (at(3.0, 0.0), at(0.0, 3.5))));
+        assert!(!crosses(cross, (at(5.0, 0.0), at(0.0, 5.0))));
     }
 }

@@ -265,7 +265,10 @@ impl<'a> Page<'a> {
             let found = slots.iter().position(|slot| {
                 let leader = (slot.anchor, part);
                 self.fits(of, slot)
-                    && !leaders.iter().any(|other| crosses(leader, *other))
+                    && !leaders.iter().any(|other| {
+                        crosses(leader, *other)
+                            || Area::Rectangle(slot.room.grown(AIR)).is_crossed(other.0, other.1)
+                    })
                     && !self.strikes(of, leader)
             });
             match found {
