@@ -9,8 +9,13 @@ cd "$here/.."
 command -v ngspice >/dev/null 2>&1 || sh tests/outside/install.sh
 sh tests/outside/python/install.sh
 sh tests/paper/install.sh
-sh tests/clients/run.sh
 # The same made-up texts every time; another seed looks elsewhere.
 PROPTEST_RNG_SEED="${PROPTEST_RNG_SEED:-1}"
 export PROPTEST_RNG_SEED
+# Everything is built at once, and every test runs that program: built for one crate
+# alone, the libraries would be asked for other features and built again.
+cargo test --workspace --locked --no-run "$@"
+RETIN_PROGRAM="${CARGO_TARGET_DIR:-$(pwd)/target}/debug/retin"
+export RETIN_PROGRAM
+sh tests/clients/run.sh
 exec cargo test --workspace --locked "$@"

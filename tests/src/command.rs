@@ -3,12 +3,17 @@
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 
-/// Builds the command where it has changed, and tells where it is.
+/// Tells where the command is: where `RETIN_PROGRAM` says, as `tests/run.sh` does
+/// when it has built everything at once, else where it is built for this alone, with
+/// the features that its own dependencies ask for.
 ///
 /// # Panics
 /// When it cannot be built.
 #[must_use]
 pub fn built(is_release: bool) -> PathBuf {
+    if let Some(program) = std::env::var_os("RETIN_PROGRAM").filter(|_| !is_release) {
+        return program.into();
+    }
     let build = escargot::CargoBuild::new()
         .manifest_path(Path::new(env!("CARGO_MANIFEST_DIR")).join("../Cargo.toml"))
         .package("retin-cli")

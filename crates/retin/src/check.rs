@@ -6,7 +6,7 @@ use crate::replacement::{Chosen, Replacement, replacements};
 use crate::rules::{Judge, RULES, Rule};
 use crate::sources::Origin;
 use crate::stage::Stage;
-use crate::time::order::{MOST_STEPS, Order, order};
+use crate::time::order::{MOST_STEPS, Order, precedence};
 use crate::words::told_of;
 use rustc_hash::FxHashMap;
 use std::borrow::Cow;
@@ -210,7 +210,7 @@ impl<'c, 'a> Answers<'c, 'a> {
                     return;
                 };
                 let known = self.order.clone();
-                match known.get_or_init(|| order(case, job, chosen)) {
+                match known.get_or_init(|| precedence(case, job, chosen)) {
                     Some(order) => judge(case, job, order, self),
                     None => {
                         let fact = format!("the order of no more than {MOST_STEPS} steps");
@@ -279,19 +279,31 @@ impl<'c, 'a> Answers<'c, 'a> {
         }
     }
 
-    /// Answers for many places. Those that fail on one board with the same words fail
-    /// for one cause, as a look that nobody took: they are told as one, at the first
-    /// line that has to do with it.
+    /// Answers for many places. Those that fail with the same words fail for one
+    /// cause: they are told as one, at the first line that has to do with it.
+    pub fn answer_by_cause(&mut self, verdicts: impl Iterator<Item = (PlaceId, Verdict)>) {
+        self.answer_together(verdicts, |_, _| None);
+    }
+
+    /// The same, board by board: a look that nobody took is one for each board.
     pub fn answer_by_board(&mut self, verdicts: impl Iterator<Item = (PlaceId, Verdict)>) {
-        type Cause = (BoardCopy, String);
+        self.answer_together(verdicts, |case, place| Some(case.copy_of(place)));
+    }
+
+    fn answer_together(
+        &mut self,
+        verdicts: impl Iterator<Item = (PlaceId, Verdict)>,
+        board_of: fn(&Case<'a>, PlaceId) -> Option<BoardCopy>,
+    ) {
+        type Cause = (Option<BoardCopy>, String);
         let mut failed: BTreeMap<Cause, (Vec<PlaceId>, Vec<Fault>)> = BTreeMap::new();
         for (place, verdict) in verdicts {
             match verdict {
                 Verdict::Failed(fault) => {
-                    let cause = (self.case.copy_of(place), fault.fact.clone());
-                    let board = failed.entry(cause).or_default();
-                    board.0.push(place);
-                    board.1.push(*fault);
+                    let cause = (board_of(self.case, place), fault.fact.clone());
+                    let together = failed.entry(cause).or_default();
+                    together.0.push(place);
+                    together.1.push(*fault);
                 }
                 verdict => self.answer(&[place], verdict),
             }

@@ -92,6 +92,11 @@ impl<'t> Outline<'t> {
     }
 
     fn read(mut self) -> (Vec<Line>, Vec<SyntaxError>) {
+        let ends = self
+            .lexemes
+            .iter()
+            .filter(|lexeme| lexeme.0 == Token::Newline);
+        self.lines.reserve(ends.count() + 1);
         self.read_lines(0, self.lexemes.len());
         self.finish()
     }

@@ -44,6 +44,11 @@ pub(super) fn build<'a>(sources: &'a Sources, root: FileId) -> Case<'a> {
         .iter()
         .flat_map(|&file| sections_of(sources, file))
         .collect();
+    let lines = files
+        .iter()
+        .flat_map(|&file| &sources.file(file).tree.lines);
+    let parts = lines.filter(|line| matches!(line.record, Record::Part { .. }));
+    reader.expect_parts(parts.count());
     // Names have to be known before they are used, so each sort of section is
     // read over all files before the next.
     let of = |kinds: &'static [HeadingKind]| {
@@ -156,6 +161,12 @@ impl<'a> Reader<'a> {
             sources,
             passed_over: FxHashSet::default(),
         }
+    }
+
+    /// Makes room for so many parts.
+    fn expect_parts(&mut self, count: usize) {
+        self.case.parts.reserve(count);
+        self.case.parts_by_name.reserve(count);
     }
 
     /// Notes a name of the library that one file uses twice.

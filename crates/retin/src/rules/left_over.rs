@@ -24,7 +24,7 @@ fn judge(case: &Case<'_>, answers: &mut Answers<'_, '_>) {
         .places()
         .map(|place| (place, one(case, answers, place)))
         .collect();
-    answers.answer_by_board(verdicts.into_iter());
+    answers.answer_by_cause(verdicts.into_iter());
 }
 
 fn one(case: &Case<'_>, answers: &Answers<'_, '_>, place: PlaceId) -> Verdict {

@@ -38,8 +38,9 @@ pub(crate) fn readings_of<'c, 'a>(
     target: &'c Target<'a>,
     point: Point<'a>,
 ) -> impl Iterator<Item = &'c PointReading<'a>> + 'c {
+    // A log has hundreds of readings: what is the same for all is looked at once.
+    let (condition, sort, net) = (target.condition(), Sort::of(target), net_of(case, point));
     case.replay.readings.iter().filter(move |reading| {
-        let condition = target.condition();
         let is_right_state = match (condition, reading.reading.condition) {
             (Some(Token::Unpowered), Some(Token::Unpowered) | None) => true,
             (Some(wanted), Some(had)) => wanted == had,
@@ -47,37 +48,52 @@ pub(crate) fn readings_of<'c, 'a>(
             (None, had) => had != Some(Token::Unpowered),
         };
         is_right_state
-            && is_of_sort(&reading.reading, target)
-            && is_at(case, reading.point, point)
+            && is_at(case, reading.point, point, net)
+            && sort.takes(&reading.reading)
             && is_against(case, reading, target)
     })
 }
 
-/// Whether a reading is of what the target is about: volts for volts.
-fn is_of_sort(reading: &Reading, target: &Target<'_>) -> bool {
-    if reading.property == Some(Property::Ripple) {
-        return target.ripple().is_some();
-    }
-    let Some(quantity) = reading.quantity() else {
-        return false;
-    };
-    match (target.window(), target.nominal()) {
-        (Some(window), _) => window.holds(quantity).is_some(),
-        (None, Some(nominal)) => nominal.dimension == quantity.dimension,
-        (None, None) if target.is_solved() => {
-            reading.property.is_none() && quantity.dimension == Dimension::Voltage
+/// What a target is about.
+struct Sort {
+    window: Option<Window>,
+    nominal: Option<Quantity>,
+    is_solved: bool,
+    has_ripple: bool,
+}
+
+impl Sort {
+    fn of(target: &Target<'_>) -> Self {
+        Sort {
+            window: target.window(),
+            nominal: target.nominal(),
+            is_solved: target.is_solved(),
+            has_ripple: target.ripple().is_some(),
         }
-        (None, None) => true,
+    }
+
+    /// Whether a reading is of what the target is about: volts for volts.
+    fn takes(&self, reading: &Reading) -> bool {
+        if reading.property == Some(Property::Ripple) {
+            return self.has_ripple;
+        }
+        let Some(quantity) = reading.quantity() else {
+            return false;
+        };
+        match (&self.window, self.nominal) {
+            (Some(window), _) => window.holds(quantity).is_some(),
+            (None, Some(nominal)) => nominal.dimension == quantity.dimension,
+            (None, None) if self.is_solved => {
+                reading.property.is_none() && quantity.dimension == Dimension::Voltage
+            }
+            (None, None) => true,
+        }
     }
 }
 
 /// Whether a reading was taken at a point, or at another one of its net.
-fn is_at(case: &Case<'_>, read: Point<'_>, wanted: Point<'_>) -> bool {
-    is_same_point(read, wanted)
-        || match net_of(case, wanted) {
-            Some((net, copy)) => is_on_net(case, read, net, copy),
-            None => false,
-        }
+fn is_at(case: &Case<'_>, read: Point<'_>, wanted: Point<'_>, net: Option<(NetId, u16)>) -> bool {
+    is_same_point(read, wanted) || net.is_some_and(|(net, copy)| is_on_net(case, read, net, copy))
 }
 
 fn net_of(case: &Case<'_>, point: Point<'_>) -> Option<(NetId, u16)> {
@@ -112,7 +128,7 @@ fn is_against(case: &Case<'_>, reading: &PointReading<'_>, target: &Target<'_>) 
         (Some(to), false) => target
             .to_points
             .iter()
-            .any(|wanted| is_at(case, to, *wanted)),
+            .any(|wanted| is_at(case, to, *wanted, net_of(case, *wanted))),
     }
 }
 

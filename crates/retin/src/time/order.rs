@@ -79,9 +79,11 @@ pub struct Order {
     pub too_early: Vec<TooEarly>,
     /// How often the order that every bench keeps was asked for and is kept.
     pub kept: u32,
-    /// How long each step takes, by the job's steps.
+    /// How long each step takes, by the job's steps; empty where only what comes
+    /// before what was asked for.
     pub durations: Vec<Duration>,
-    /// The longest chain of steps of which each waits for the one before.
+    /// The longest chain of steps of which each waits for the one before; empty
+    /// where nobody asked how long the steps take.
     pub critical: Vec<usize>,
     /// The copies of boards that each step touches, by the job's steps.
     boards: Vec<Vec<BoardCopy>>,
@@ -90,18 +92,30 @@ pub struct Order {
 
 /// Puts the steps of a job in order; none where there are too many to look at.
 pub fn order(case: &Case<'_>, job: &Job<'_>, chosen: &[Chosen<'_, '_>]) -> Option<Order> {
+    let mut order = precedence(case, job, chosen)?;
+    let steps = job.steps.iter();
+    order.durations = steps.map(|step| duration(case, step)).collect();
+    order.critical = order.longest();
+    Some(order)
+}
+
+/// The same without a word on how long it takes.
+pub(crate) fn precedence(
+    case: &Case<'_>,
+    job: &Job<'_>,
+    chosen: &[Chosen<'_, '_>],
+) -> Option<Order> {
     let steps = &job.steps;
     if steps.len() > MOST_STEPS {
         return None;
     }
-    let durations: Vec<Duration> = steps.iter().map(|step| duration(case, step)).collect();
     let mut order = Order {
         sequence: Vec::with_capacity(steps.len()),
         edges: Vec::new(),
         circles: Vec::new(),
         too_early: Vec::new(),
         kept: 0,
-        durations,
+        durations: Vec::new(),
         critical: Vec::new(),
         boards: steps.iter().map(|step| step.about.touched(case)).collect(),
         reach: Reach::new(steps.len()),
@@ -113,12 +127,11 @@ pub fn order(case: &Case<'_>, job: &Job<'_>, chosen: &[Chosen<'_, '_>]) -> Optio
         .iter()
         .map(|step| Work::of(case, &new, &supplies, step))
         .collect();
-    for precedence in PRECEDENCES {
-        order.take_bench(&works, precedence, &written);
+    for row in PRECEDENCES {
+        order.take_bench(&works, row, &written);
     }
     order.told_once();
     order.sequence = order.sorted();
-    order.critical = order.longest();
     Some(order)
 }
 
@@ -302,7 +315,7 @@ impl Order {
     /// ones are preferred.
     fn path(&self, from: usize, to: usize) -> Vec<usize> {
         for only_written in [true, false] {
-            let mut before: Vec<Option<usize>> = vec![None; self.durations.len()];
+            let mut before: Vec<Option<usize>> = vec![None; self.boards.len()];
             let mut front = vec![from];
             while !front.is_empty() && before[to].is_none() && from != to {
                 let mut next = Vec::new();
@@ -361,7 +374,7 @@ impl Order {
 
     /// An order of all steps, as written wherever nothing decides.
     fn sorted(&self) -> Vec<usize> {
-        let count = self.durations.len();
+        let count = self.boards.len();
         let mut waits = vec![0_usize; count];
         let mut followers: Vec<Vec<usize>> = vec![Vec::new(); count];
         for edge in &self.edges {
