@@ -54,7 +54,7 @@ pub(crate) fn pages(labels: &Labels, setting: PageSetting) -> Vec<Vec<Placed>> {
     let mut pages: Vec<Vec<Placed>> = Vec::new();
     for (index, label) in labels.labels.iter().enumerate() {
         let position = labels.used % on_page + index;
-        if index == 0 || position % on_page == 0 {
+        if index == 0 || position.is_multiple_of(on_page) {
             pages.push(Vec::new());
         }
         let (row, column) = (

@@ -220,7 +220,8 @@ fn boards_together_are_the_whole_unit() {
 
 #[test]
 fn a_name_that_nothing_has_is_refused() {
-    let asked: [(&str, fn(&mut Wanted) -> &mut Vec<String>); 5] = [
+    type NamesOf = fn(&mut Wanted) -> &mut Vec<String>;
+    let asked: [(&str, NamesOf); 5] = [
         ("washing", |wanted| &mut wanted.steps),
         ("ch1..ch9", |wanted| &mut wanted.boards),
         ("Q", |wanted| &mut wanted.zones),

@@ -82,7 +82,7 @@ fn attribute(top: &Path) -> Result<Option<String>, String> {
         text.push_str(line_end);
         replace(&path, &text).map_err(in_words)?;
     } else {
-        create(&path, &format!("{ATTRIBUTE}\n")).map_err(in_words)?;
+        create(&path, format!("{ATTRIBUTE}\n")).map_err(in_words)?;
     }
     Ok(Some(format!(
         "added `{ATTRIBUTE}` to .gitattributes; commit it, so that every clone has it"

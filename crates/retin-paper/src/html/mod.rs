@@ -71,20 +71,20 @@ fn style(document: &Document, setting: PageSetting) -> String {
     let sizes = Sizes::of(setting);
     let mut style = String::with_capacity(2_200_000);
     for (file, weight) in [(fonts::REGULAR, 400), (fonts::BOLD, 700)] {
-        let _ = write!(
+        let _ = writeln!(
             style,
-            "@font-face{{font-family:\"{}\";font-weight:{weight};src:url(data:font/ttf;base64,{})}}\n",
+            "@font-face{{font-family:\"{}\";font-weight:{weight};src:url(data:font/ttf;base64,{})}}",
             fonts::FAMILY,
             STANDARD.encode(file)
         );
     }
     for (name, is_landscape) in [("upright", false), ("side", true)] {
         let page = setting.page(is_landscape);
-        let _ = write!(
+        let _ = writeln!(
             style,
             "@page {name}{{size:{}mm {}mm;margin:12mm {}mm 16mm {}mm;\
              @bottom-right{{content:\"page \" counter(page) \" of \" counter(pages);white-space:nowrap;font:{}pt \"{}\"}}\
-             @bottom-left{{content:{};font:{}pt \"{}\"}}}}\n",
+             @bottom-left{{content:{};font:{}pt \"{}\"}}}}",
             page.width,
             page.height,
             PageSetting::RIGHT,

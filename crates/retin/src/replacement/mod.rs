@@ -191,6 +191,10 @@ pub enum Chosen<'c, 'a> {
 /// Every place that gets a new part, copies of which the same is true taken together.
 pub fn replacements<'c, 'a>(case: &'c Case<'a>) -> Vec<Chosen<'c, 'a>> {
     let mut chosen = Vec::new();
+    #[expect(
+        clippy::mutable_key_type,
+        reason = "what the case remembers of its solving is no part of a likeness"
+    )]
     let mut alike: Alike<'c, 'a> = FxHashMap::default();
     for same_part in case
         .decisions

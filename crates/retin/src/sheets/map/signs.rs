@@ -282,7 +282,10 @@ fn wrapped(says: &str, room: f64, size: f64) -> Vec<String> {
     lines
 }
 
-const ROWS: &[(fn(&Signs) -> bool, DrawSign, &str)] = &[
+/// Whether a sign stands on the map.
+type IsShown = fn(&Signs) -> bool;
+
+const ROWS: &[(IsShown, DrawSign, &str)] = &[
     (
         |signs| signs.polar,
         |at_, shapes| {
