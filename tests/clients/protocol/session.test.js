@@ -360,8 +360,8 @@ test("settings are taken at the start, when they change, and when they are asked
 
 test("long work is shown as it goes on", async () => {
   const talk = await begin({ env: { XDG_CACHE_HOME: path.join(folder, "cache") } });
-  // A unit of many parts: longer than a blink in a program without optimization.
-  const parts = Array.from({ length: 12_000 }, (_, at) => `    C${at + 1}  10uF 35V  5x11 p2  (+ V24, - GND)`).join("\n");
+  // A unit of so many parts that no machine reads and judges it in a blink.
+  const parts = Array.from({ length: 60_000 }, (_, at) => `    C${at + 1}  10uF 35V  5x11 p2  (+ V24, - GND)`).join("\n");
   const text = `model big\nboard b "Big"\n  rail V24 24V\n  rail GND 0V\n  electrolytic\n${parts}\njob 1\n  model big\nplan\n  keep every electrolytic\n`;
   const uri = uriOf("big.retin");
   talk.tell("textDocument/didOpen", { textDocument: { uri, languageId: "retin", version: 1, text } });

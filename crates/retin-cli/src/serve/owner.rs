@@ -74,13 +74,13 @@ pub fn run(events: &Receiver<Event>, mut board: Board) {
         let mut touched: Vec<PathBuf> = Vec::new();
         let mut questions: Vec<Box<dyn Ask>> = Vec::new();
         let work = waiting.iter().find_map(long_work);
+        board.begin(work);
         for event in waiting.drain(..) {
             match event {
                 Event::Asked(question) => questions.push(question),
                 edit => apply(&mut desk, &mut board, edit, &mut touched),
             }
         }
-        board.begin(work);
         let roots = roots(&mut desk);
         let judged: Vec<OnceCell<Judged<'_>>> = roots.iter().map(|_| OnceCell::new()).collect();
         let room = Room::new(&desk, &roots, &judged);
