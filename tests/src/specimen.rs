@@ -122,6 +122,15 @@ fn table() -> Table {
             "1.72".into(),
         ],
         is_done,
+        below: if index.is_multiple_of(4) {
+            let copy = |copy| NamedBox {
+                name: format!("unit{copy}"),
+                is_ticked: is_done,
+            };
+            (1..=16).map(copy).collect()
+        } else {
+            Vec::new()
+        },
     };
     let group = |name: &str, from: usize, count: usize| Group {
         heading: Some(name.into()),

@@ -235,6 +235,7 @@ mod tests {
                 rows: vec![Row {
                     cells: columns.iter().map(|column| column.2.into()).collect(),
                     is_done: false,
+                    ..Row::default()
                 }],
                 ..Group::default()
             }],

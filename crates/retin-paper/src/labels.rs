@@ -1,8 +1,9 @@
 //! Labels: what stands where on each, in millimetres.
 
+use crate::PageSetting;
 use crate::measure::{lines, width};
-use crate::{POINT, PageSetting};
 use retin::sheets::document::{Label, LabelCut, Labels};
+use retin::sheets::labels::Letters;
 
 /// A label on its page.
 #[derive(Clone, PartialEq, Debug)]
@@ -29,23 +30,6 @@ pub(crate) struct Line {
     /// What it says.
     pub text: String,
 }
-
-/// Free at the left and right edge of a label: no printer hits the cut exactly.
-/// *Common practice, no source.*
-const SIDE: f64 = 2.0;
-
-/// Free at the upper and lower edge of a label.
-const EDGE: f64 = 1.5;
-
-/// The smallest title, in points.
-const LEAST_TITLE: f64 = 6.0;
-
-/// From one base line to the next, in parts of the font's size.
-const LEADING: f64 = 1.2;
-
-/// How high capitals are above the base line, in parts of the font's size, with
-/// a little to spare for accents.
-const ASCENT: f64 = 0.8;
 
 /// The labels of each page.
 pub(crate) fn pages(labels: &Labels, setting: PageSetting) -> Vec<Vec<Placed>> {
@@ -76,40 +60,30 @@ pub(crate) fn pages(labels: &Labels, setting: PageSetting) -> Vec<Vec<Placed>> {
 /// What stands on one label: the title as large as it can be, then the lines as
 /// long as there is room.
 fn set(label: &Label, cut: LabelCut, setting: PageSetting) -> Vec<Line> {
-    let (room, bottom) = (cut.width - 2.0 * SIDE, cut.height - EDGE);
-    let (largest, least, most) = if setting.is_big {
-        (22.0, 9.0, 12.0)
-    } else {
-        (16.0, 7.0, 9.0)
-    };
-    let largest = (largest * POINT).min((bottom - EDGE) * 0.45);
-    let one_line = largest.min(room / width(&label.title, true, 1.0).max(f64::MIN_POSITIVE));
-    let title = one_line.max((LEAST_TITLE * POINT).min(largest));
+    let letters = Letters::of(cut, setting.is_big);
     let mut set = Vec::new();
-    let mut top = EDGE;
+    let mut top = letters.top;
     let mut put = |text: String, size: f64, is_strong: bool| {
-        let base = top + ASCENT * size;
-        // Letters reach down a quarter of their size below the line.
-        if base + 0.25 * size > bottom + EDGE / 2.0 {
+        let Some(base) = letters.base_line(top, size) else {
             return false;
-        }
+        };
         set.push(Line {
-            x: SIDE,
+            x: letters.left,
             y: base,
             size,
             is_strong,
             text,
         });
-        top += LEADING * size;
+        top += Letters::LEADING * size;
         true
     };
-    for line in lines(&label.title, true, title, room) {
+    let title = letters.title_size(width(&label.title, true, 1.0));
+    for line in lines(&label.title, true, title, letters.across) {
         put(line, title, true);
     }
-    let small = (cut.height * 0.085).clamp(least * POINT, most * POINT);
     for text in &label.lines {
-        let lines = lines(text, false, small, room);
-        if !lines.into_iter().all(|line| put(line, small, false)) {
+        let lines = lines(text, false, letters.line, letters.across);
+        if !lines.into_iter().all(|line| put(line, letters.line, false)) {
             break;
         }
     }
@@ -120,6 +94,12 @@ fn set(label: &Label, cut: LabelCut, setting: PageSetting) -> Vec<Line> {
 mod tests {
     use super::*;
     use proptest::prelude::*;
+    use retin::meaning::Case;
+    use retin::sheets::document::Block;
+    use retin::sheets::labels::CUTS;
+    use retin::sheets::{CheckedJob, FileRevision, Settings};
+    use retin::sources::{SourceFile, Sources};
+    use std::sync::Arc;
 
     const CUT: LabelCut = LabelCut {
         columns: 3,
@@ -155,7 +135,50 @@ mod tests {
         assert_eq!((pages[1][0].x, pages[1][0].y), (7.2, 15.1));
     }
 
+    /// A job with so many parts of one value, each with a name of its own.
+    fn job(name: &str, parts: usize) -> String {
+        let parts: String = (0..parts)
+            .map(|part| format!("  {name}{} electrolytic 10uF\n", part * 2 + 1))
+            .collect();
+        format!(
+            "model m1\nboard b1 \"Board\"\n{parts}\nshelf main\n  E-10 electrolytic 10uF\n\n\
+             job 26-900 \"M-1 serial 1\"\n  model m1\n\nplan\n  replace every electrolytic with E-10\n"
+        )
+    }
+
     proptest! {
+        #[test]
+        fn every_reference_is_on_a_label(
+            name in "[A-Z]{1,27}",
+            parts in 1..90_usize,
+            cut in 0..CUTS.len(),
+            is_big in any::<bool>(),
+        ) {
+            let mut sources = Sources::new();
+            let text = job(&name, parts);
+            let root = sources.add(Arc::new(SourceFile::new("job.retin".into(), text)));
+            let case = Case::build(&sources, root);
+            let job = CheckedJob::of(&case, FileRevision::NotInGit).expect("the text holds a job");
+            let settings = Settings { cut: Some(CUTS[cut].name.into()), paper: CUTS[cut].paper, is_big, ..Settings::default() };
+            let document = retin::sheets::labels::labels(&[job], &settings).expect("the cut is known");
+            let [Block::Labels(labels)] = document.blocks.as_slice() else {
+                panic!("there are labels");
+            };
+            let setting = PageSetting { paper: CUTS[cut].paper, is_big };
+            let told: String = pages(labels, setting)
+                .iter()
+                .flatten()
+                .flat_map(|label| &label.lines)
+                .map(|line| format!("{}, ", line.text))
+                .collect::<String>()
+                .replace(' ', "");
+            for part in 0..parts {
+                let reference = format!("{name}{}", part * 2 + 1);
+                // A name that is wider than its line goes on in the next.
+                prop_assert!(told.replace(',', "").contains(&reference), "{reference} in {told}");
+            }
+        }
+
         #[test]
         fn nothing_leaves_its_label(
             title in "[A-Za-z0-9 µ.-]{1,60}",
@@ -164,9 +187,10 @@ mod tests {
             height in 8.0..60.0_f64,
         ) {
             let cut = LabelCut { width, height, ..CUT };
+            let left = Letters::of(cut, false).left;
             for line in set(&Label { title, lines }, cut, PageSetting::default()) {
                 let end = line.x + crate::measure::width(&line.text, line.is_strong, line.size);
-                prop_assert!(end <= width - SIDE + 1e-6);
+                prop_assert!(end <= width - left + 1e-6);
                 prop_assert!(line.y + 0.25 * line.size <= height);
             }
         }

@@ -2,6 +2,7 @@
 
 use crate::fonts::advance;
 use retin::sheets::document::{Run, Words};
+use retin::sheets::width::BREAKS;
 
 /// Where a word may be broken although no space stands there.
 const BREAK: char = '\u{200b}';
@@ -116,7 +117,7 @@ pub(crate) fn broken_text(text: &str, is_strong: bool, size: f64, column: f64) -
         }
         // After each sign that ends a piece of a name; a piece that is too wide
         // itself, before what would come to stand outside.
-        for piece in word.split_inclusive(['-', '/', '.', ',', '_', ':', ';', '+']) {
+        for piece in word.split_inclusive(BREAKS) {
             let is_whole = width(piece.trim_end_matches(' '), is_strong, size) <= column;
             let mut here = 0.0;
             for sign in piece.chars() {

@@ -413,7 +413,7 @@ impl<'c, 'a> Answers<'c, 'a> {
                 } else {
                     Severity::Warning
                 };
-                let subject = subject(self.case, &places);
+                let subject = subject_in_brief(self.case, &places);
                 let is_one = places.iter().all(|place| *place == places[0]);
                 Finding {
                     rule: self.rule.name,
@@ -448,6 +448,20 @@ fn filled(mut fault: Fault, subject: &str, is_one: bool) -> Fault {
 
 /// Places as a technician would write them: `ch1..ch8.C1..C12`.
 pub fn subject(case: &Case<'_>, places: &[PlaceId]) -> String {
+    named(case, places, &|parts| {
+        names::compress(parts.iter().copied())
+    })
+}
+
+/// The same where a sentence has to hold them: of very many, the first and how many
+/// more there are.
+fn subject_in_brief(case: &Case<'_>, places: &[PlaceId]) -> String {
+    named(case, places, &|parts| {
+        names::compress_briefly(parts.iter().copied())
+    })
+}
+
+fn named(case: &Case<'_>, places: &[PlaceId], compress: &dyn Fn(&[&str]) -> String) -> String {
     let mut places = places.to_vec();
     places.sort_unstable();
     places.dedup();
@@ -474,7 +488,7 @@ pub fn subject(case: &Case<'_>, places: &[PlaceId]) -> String {
                     .iter()
                     .map(|copy| board.copies[*copy as usize].as_str()),
             );
-            let parts = names::compress(parts.iter().copied());
+            let parts = compress(parts);
             if boards.contains(", ") || parts.contains(", ") {
                 format!("{parts} on {boards}")
             } else {

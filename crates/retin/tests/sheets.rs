@@ -105,6 +105,7 @@ fn boxes(document: &Document) -> Vec<bool> {
                     _ => {}
                 }
             }
+            boxes.extend(row.below.iter().map(|one| one.is_ticked));
         }
     }
     boxes

@@ -6,7 +6,7 @@ use crate::{PageSetting, Sizes, fonts, head, labels, photo, svg};
 use base64::Engine as _;
 use base64::engine::general_purpose::STANDARD;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
-use retin::sheets::document::{Block, Cell, Column, Document, Labels, Row, Table, Words};
+use retin::sheets::document::{Block, Cell, Column, Document, Labels, NamedBox, Row, Table, Words};
 use retin::sheets::drawing::Drawing;
 use std::fmt::Write as _;
 
@@ -260,9 +260,14 @@ fn table(table: &Table, sizes: Sizes, room: f64) -> Markup {
 
 fn row(table: &Table, row: &Row) -> Markup {
     html! {
-        tr class=[row.is_done.then_some("done")] {
+        tr class=[row_class(row)] {
             @for (index, column) in table.columns.iter().enumerate() {
                 td class=[side(column)] { (cell(row.cells.get(index))) }
+            }
+        }
+        @if !row.below.is_empty() {
+            tr class=(if row.is_done { "below done" } else { "below" }) {
+                td colspan=(table.columns.len()) { (boxes(&row.below)) }
             }
         }
     }
@@ -275,16 +280,29 @@ fn cell(cell: Option<&Cell>) -> Markup {
             @for (index, line) in lines.iter().enumerate() { @if index > 0 { br; } (words(line)) }
         },
         Some(Cell::Box { is_ticked }) => tick_box(*is_ticked),
-        Some(Cell::Boxes(boxes)) => html! {
-            div class="boxes" {
-                @for named in boxes {
-                    span class=[named.is_ticked.then_some("done")] {
-                        (tick_box(named.is_ticked)) " " (clean(&named.name))
-                    }
+        Some(Cell::Boxes(named)) => boxes(named),
+        Some(Cell::Blank) | None => html! {},
+    }
+}
+
+fn boxes(boxes: &[NamedBox]) -> Markup {
+    html! {
+        div class="boxes" {
+            @for named in boxes {
+                span class=[named.is_ticked.then_some("done")] {
+                    (tick_box(named.is_ticked)) " " (clean(&named.name))
                 }
             }
-        },
-        Some(Cell::Blank) | None => html! {},
+        }
+    }
+}
+
+fn row_class(row: &Row) -> Option<&'static str> {
+    match (row.is_done, row.below.is_empty()) {
+        (true, true) => Some("done"),
+        (true, false) => Some("done above"),
+        (false, true) => None,
+        (false, false) => Some("above"),
     }
 }
 

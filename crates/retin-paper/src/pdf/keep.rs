@@ -8,8 +8,9 @@ use retin::sheets::document::{Cell, Group, Row};
 /// How a row is kept.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub(super) struct Kept {
-    /// How many rows stand together from this one on, the foot counted as one; 1
-    /// for this one alone, 0 where a row before it has taken it in.
+    /// How many rows stand together from this one on, the foot counted as one, and
+    /// the boxes below a row as well; 1 for this one alone, 0 where a row before it
+    /// has taken it in.
     pub with_next: usize,
     /// Whether it is so long that it must be broken over two pages.
     pub is_long: bool,
@@ -17,6 +18,9 @@ pub(super) struct Kept {
 
 /// From one base line to the next, in parts of the font's size, and a little more.
 const LEADING: f64 = 1.3;
+
+/// Between two lines of boxes, in millimetres.
+const BETWEEN_BOXES: f64 = 1.5;
 
 /// How the rows of a group are kept on pages of this height, in millimetres.
 /// `inner` gives the room in a column.
@@ -27,10 +31,11 @@ pub(super) fn group(
     sizes: Sizes,
     page: f64,
 ) -> Vec<Kept> {
+    let across = (0..columns).map(inner).sum();
     let heights: Vec<f64> = group
         .rows
         .iter()
-        .map(|row| height(row, columns, inner, sizes))
+        .map(|row| height(row, columns, inner, sizes) + below(row, across, sizes))
         .collect();
     let count = heights.len();
     let mut kept: Vec<Kept> = heights
@@ -55,6 +60,15 @@ pub(super) fn group(
     if last >= 2 && fits(0..2) {
         join(&mut kept, 0, 2, 0);
     }
+    let below: Vec<usize> = group
+        .rows
+        .iter()
+        .map(|row| usize::from(!row.below.is_empty()))
+        .collect();
+    for (index, kept) in kept.iter_mut().enumerate() {
+        let end = (index + kept.with_next).min(count);
+        kept.with_next += below[index..end].iter().sum::<usize>();
+    }
     kept
 }
 
@@ -70,6 +84,15 @@ fn join(kept: &mut [Kept], from: usize, to: usize, more: usize) {
     if let Some(first) = rows.first_mut() {
         first.with_next = to - from + more;
     }
+}
+
+/// The height of the boxes below a row.
+fn below(row: &Row, across: f64, sizes: Sizes) -> f64 {
+    if row.below.is_empty() {
+        return 0.0;
+    }
+    let lines = boxes::lines(&row.below, across, sizes) as f64;
+    lines * (sizes.tick_box + BETWEEN_BOXES) + sizes.row
 }
 
 fn height(row: &Row, columns: usize, inner: &dyn Fn(usize) -> f64, sizes: Sizes) -> f64 {
@@ -101,6 +124,7 @@ mod tests {
                 Row {
                     cells: vec!["psu.C1".into()],
                     is_done: false,
+                    ..Row::default()
                 };
                 rows
             ],
@@ -134,6 +158,7 @@ mod tests {
             rows: vec![Row {
                 cells: vec![Words::plain("word ".repeat(2000)).into()],
                 is_done: false,
+                ..Row::default()
             }],
             foot: Some(Words::plain("left: 1")),
             ..Group::default()

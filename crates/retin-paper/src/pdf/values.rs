@@ -6,7 +6,7 @@ use crate::columns::{INSET, lies_on_its_side, widths};
 use crate::measure::{broken, broken_text, clean, lines_of, width};
 use crate::svg::{Layer, layers, picture};
 use crate::{POINT, PageSetting, Sizes, boxes, head, labels, photo};
-use retin::sheets::document::{Block, Cell, Document, Head, Labels, Table, Words};
+use retin::sheets::document::{Block, Cell, Document, Head, Labels, NamedBox, Table, Words};
 use retin::sheets::drawing::{Anchor, Drawing, Shape};
 use retin::sheets::page::Extent;
 use typst::foundations::{Array, Bytes, Dict, IntoValue, NoneValue, Value, dict};
@@ -14,6 +14,9 @@ use typst::foundations::{Array, Bytes, Dict, IntoValue, NoneValue, Value, dict};
 /// Letters of one paragraph above which it may be broken over two pages, since it
 /// might not fit on one.
 const LONG: usize = 1500;
+
+/// How far boxes are set in below their row, in millimetres.
+const BELOW: f64 = 7.0;
 
 /// The values of one document, and the photographs that are missing.
 pub(super) fn sheet(
@@ -32,7 +35,12 @@ pub(super) fn sheet(
     let blocks: Array = document
         .blocks
         .iter()
-        .map(|block| Value::Dict(setter.block(block)))
+        .enumerate()
+        .map(|(index, block)| {
+            let mut value = setter.block(block);
+            value.insert("sticky".into(), leads(&document.blocks, index).into_value());
+            Value::Dict(value)
+        })
         .collect();
     let (head, top) = setter.head(&document.head);
     let page = setting.page(is_landscape);
@@ -61,6 +69,23 @@ pub(super) fn sheet(
         "blocks" => blocks,
     };
     (sheet, setter.missing_photos)
+}
+
+/// Whether a paragraph says what follows it, and stays with it: one between a heading
+/// and what stands below that, and one in bold alone.
+fn leads(blocks: &[Block], index: usize) -> bool {
+    let Block::Paragraph(words) = &blocks[index] else {
+        return false;
+    };
+    let is_before = |block: &Block| !matches!(block, Block::Heading { .. } | Block::NewPage);
+    let is_bold = words.runs.iter().all(|run| run.is_strong);
+    let is_short = words.text().chars().count() <= LONG;
+    let is_below_heading = blocks[..index]
+        .iter()
+        .rev()
+        .find(|block| !matches!(block, Block::Paragraph(_)))
+        .is_some_and(|block| matches!(block, Block::Heading { .. }));
+    is_short && (is_bold || is_below_heading) && blocks.get(index + 1).is_some_and(is_before)
 }
 
 struct Setter<'a> {
@@ -198,8 +223,9 @@ impl Setter<'_> {
                 self.room.height,
             );
             // The rows that are kept reach over the foot, if it is kept as well.
-            let is_foot_alone =
-                kept.iter().map(|kept| kept.with_next).sum::<usize>() == group.rows.len();
+            let below = group.rows.iter().filter(|row| !row.below.is_empty());
+            let is_foot_alone = kept.iter().map(|kept| kept.with_next).sum::<usize>()
+                == group.rows.len() + below.count();
             let mut rows = Array::new();
             for (row, kept) in group.rows.iter().zip(kept) {
                 let cells: Array = (0..table.columns.len())
@@ -209,6 +235,11 @@ impl Setter<'_> {
                 rows.push(
                     dict! {
                         "cells" => cells,
+                        "below" => if row.below.is_empty() {
+                            Value::None
+                        } else {
+                            self.boxes(&row.below, across - BELOW)
+                        },
                         "done" => row.is_done,
                         "long" => is_long,
                         "keep" => with_next as i64,
@@ -258,22 +289,23 @@ impl Setter<'_> {
                 "lines" => runs_in_lines(&lines.iter().map(fit).collect::<Vec<_>>()),
             },
             Some(Cell::Box { is_ticked }) => dict! { "kind" => "box", "ticked" => *is_ticked },
-            Some(Cell::Boxes(boxes)) => {
-                let layout = boxes::layout(boxes, column, self.sizes);
-                dict! {
-                    "kind" => "boxes",
-                    "columns" => layout.columns as i64,
-                    "width" => layout.width,
-                    "boxes" => boxes
-                        .iter()
-                        .map(|named| dict! {
-                            "ticked" => named.is_ticked,
-                            "name" => broken_text(&named.name, false, self.size(), layout.name).as_str(),
-                        }.into_value())
-                        .collect::<Array>(),
-                }
-            }
+            Some(Cell::Boxes(boxes)) => return self.boxes(boxes, column),
             Some(Cell::Blank) | None => dict! { "kind" => "blank" },
+        }
+        .into_value()
+    }
+
+    fn boxes(&self, boxes: &[NamedBox], room: f64) -> Value {
+        let layout = boxes::layout(boxes, room, self.sizes);
+        let named = |named: &NamedBox| {
+            let name = broken_text(&named.name, false, self.size(), layout.name);
+            dict! { "ticked" => named.is_ticked, "name" => name.as_str() }.into_value()
+        };
+        dict! {
+            "kind" => "boxes",
+            "columns" => layout.columns as i64,
+            "width" => layout.width,
+            "boxes" => boxes.iter().map(named).collect::<Array>(),
         }
         .into_value()
     }
@@ -345,6 +377,7 @@ impl Setter<'_> {
             "widths" => widths.into_iter().map(IntoValue::into_value).collect::<Array>(),
             "heads" => heads,
             "lines" => lines as i64,
+            "whole" => lines as f64 * (self.sizes.write + 2.0 * self.sizes.row) < self.room.height * 0.7,
         }
     }
 

@@ -19,6 +19,7 @@ mod resolve;
 mod shelf;
 mod steps;
 mod targets;
+mod zones;
 
 pub(crate) use board::Group;
 pub(crate) use build::{Reader, Section, sections_of};

@@ -110,28 +110,44 @@ pub fn in_order(name: &str) -> (&str, u64, &str) {
     (letters, digits.parse().unwrap_or(u64::MAX), behind)
 }
 
-/// First and last name of a run, and the last one's letters and number where it counts on.
-type Run<'n> = (&'n str, &'n str, Option<(&'n str, u32)>);
+/// Names that count on.
+struct Run<'n> {
+    first: &'n str,
+    last: &'n str,
+    /// The last one's letters and number, where it counts on.
+    number: Option<(&'n str, u32)>,
+    /// How many they are.
+    count: usize,
+}
 
-/// Names as a technician would write them: `ch1..ch8`, `C1, C2, C9`.
-pub fn compress<'a>(names: impl IntoIterator<Item = &'a str>) -> String {
+fn runs<'a>(names: impl IntoIterator<Item = &'a str>) -> Vec<Run<'a>> {
     let mut runs: Vec<Run<'_>> = Vec::new();
     for name in names {
         let number =
             split_number(name).and_then(|(prefix, digits)| Some((prefix, digits.parse().ok()?)));
-        if let (Some((_, last, Some((run_prefix, run_number)))), Some((prefix, number))) =
-            (runs.last_mut(), number)
+        if let (Some(run), Some((prefix, number))) = (runs.last_mut(), number)
+            && let Some((run_prefix, run_number)) = &mut run.number
             && *run_prefix == prefix
             && *run_number + 1 == number
         {
-            *last = name;
+            run.last = name;
             *run_number = number;
+            run.count += 1;
             continue;
         }
-        runs.push((name, name, number));
+        runs.push(Run {
+            first: name,
+            last: name,
+            number,
+            count: 1,
+        });
     }
+    runs
+}
+
+fn joined(runs: &[Run<'_>]) -> String {
     let mut text = String::new();
-    for (first, last, _) in runs {
+    for Run { first, last, .. } in runs {
         if !text.is_empty() {
             text.push_str(", ");
         }
@@ -144,9 +160,38 @@ pub fn compress<'a>(names: impl IntoIterator<Item = &'a str>) -> String {
     text
 }
 
+/// Names as a technician would write them: `ch1..ch8`, `C1, C2, C9`.
+pub fn compress<'a>(names: impl IntoIterator<Item = &'a str>) -> String {
+    joined(&runs(names))
+}
+
+/// Most runs of names in a sentence, and how many stand there of more.
+const MOST_RUNS: usize = 8;
+const OF_MORE: usize = 5;
+
+/// Names as a sentence has room for them: `C1, C5, C9, C13, C17 and 95 more`.
+pub fn compress_briefly<'a>(names: impl IntoIterator<Item = &'a str>) -> String {
+    let runs = runs(names);
+    if runs.len() <= MOST_RUNS {
+        return joined(&runs);
+    }
+    let (told, more) = runs.split_at(OF_MORE);
+    let more: usize = more.iter().map(|run| run.count).sum();
+    format!("{} and {more} more", joined(told))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn many_names_are_told_briefly() {
+        let names: Vec<String> = (0..30).map(|at| format!("C{}", at * 2 + 1)).collect();
+        let brief = compress_briefly(names.iter().map(String::as_str));
+        assert_eq!(brief, "C1, C3, C5, C7, C9 and 25 more");
+        let brief = compress_briefly(names[..8].iter().map(String::as_str));
+        assert_eq!(brief, "C1, C3, C5, C7, C9, C11, C13, C15");
+    }
 
     #[test]
     fn ranges_bind_tighter_than_the_dot() {

@@ -148,7 +148,7 @@ fn places(job: &CheckedJob<'_, '_>, wanted: &Wanted) -> Result<Vec<PlaceId>, Ref
     let mut places: Vec<PlaceId> = case.places().collect();
     places.sort_unstable();
     if !wanted.zones.is_empty() {
-        let zone = |place: &PlaceId| case.goes_by(*place).word(Property::Zone);
+        let zone = |place: &PlaceId| case.zone_of(*place);
         let declared = case.boards.iter().flat_map(|board| &board.zones);
         let mut known: Vec<&str> = declared.map(|zone| zone.0).collect();
         known.extend(places.iter().filter_map(zone));

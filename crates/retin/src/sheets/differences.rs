@@ -89,5 +89,6 @@ fn row(change: &Change) -> Row {
             Cell::from(change.sentence()),
         ],
         is_done: false,
+        ..Row::default()
     }
 }

@@ -196,6 +196,9 @@ pub struct Group {
 pub struct Row {
     /// Its cells, one for each column.
     pub cells: Vec<Cell>,
+    /// Boxes to tick for the row as a whole, one for each copy of a board: they stand
+    /// below its cells, over the whole width of the table.
+    pub below: Vec<NamedBox>,
     /// Whether it is done with: it is set in grey with its box ticked.
     pub is_done: bool,
 }

@@ -122,6 +122,7 @@ fn boards(words: Wording<'_, '_>, left: &WhatIsLeft, choice: &Choice, blocks: &m
                 Cell::Lines(lines),
             ],
             is_done: board.left.is_empty(),
+            ..Row::default()
         })
     };
     let rows: Vec<Row> = left.boards.iter().filter_map(row).collect();
@@ -172,6 +173,7 @@ fn steps(words: Wording<'_, '_>, left: &WhatIsLeft, choice: &Choice, blocks: &mu
                 Cell::Lines(lines),
             ],
             is_done: step.how == How::Done,
+            ..Row::default()
         }
     };
     let columns = vec![
@@ -221,6 +223,7 @@ fn readings(words: Wording<'_, '_>, left: &WhatIsLeft, blocks: &mut Vec<Block>) 
             wanted.in_words(words.job).into(),
         ],
         is_done: false,
+        ..Row::default()
     };
     let columns = vec![
         column("", Width::Content),

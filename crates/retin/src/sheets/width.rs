@@ -99,6 +99,48 @@ pub fn width(text: &str, is_strong: bool, size: f64) -> f64 {
     f64::from(units) / UNITS * size
 }
 
+/// Signs after which a word that is wider than its line may be broken.
+pub const BREAKS: [char; 8] = ['-', '/', '.', ',', '_', ':', ';', '+'];
+
+/// How many lines a text takes at most in a column of this width, broken between
+/// words; a word that is wider than the column is broken after [`BREAKS`], else
+/// before what would come to stand outside.
+pub fn lines_of(text: &str, is_strong: bool, size: f64, column: f64) -> usize {
+    let mut lines = 1;
+    let mut here = 0.0;
+    let mut put = |seen: f64, whole: f64| {
+        if here > 0.0 && here + seen > column {
+            lines += 1;
+            here = 0.0;
+        }
+        here += whole;
+    };
+    let of = |text: &str| width(text, is_strong, size);
+    for held in text.split_inclusive(' ') {
+        let seen = held.trim_end_matches(' ');
+        if of(seen) <= column {
+            put(of(seen), of(held));
+            continue;
+        }
+        for piece in held.split_inclusive('\u{a0}').flat_map(|word| {
+            let is_whole = of(word.trim_end_matches([' ', '\u{a0}'])) <= column;
+            let breaks: &[char] = if is_whole { &[] } else { &BREAKS };
+            word.split_inclusive(breaks)
+        }) {
+            let seen = piece.trim_end_matches([' ', '\u{a0}']);
+            if of(seen) <= column {
+                put(of(seen), of(piece));
+                continue;
+            }
+            for sign in piece.chars() {
+                let sign = of(sign.encode_utf8(&mut [0; 4]));
+                put(sign, sign);
+            }
+        }
+    }
+    lines
+}
+
 fn units(sign: char, is_strong: bool) -> u16 {
     let table = if is_strong { &BOLD } else { &REGULAR };
     let index = (sign as usize).checked_sub(32);

@@ -121,7 +121,7 @@ pub fn items(
     let item = |place: &PlaceId| {
         let fitted = (verb == StepVerb::Fit).then(|| new.get(place)).flatten();
         let old = case.goes_by(*place);
-        let zone = old.word(Property::Zone);
+        let zone = case.zone_of(*place);
         let board = case.board_of(place.part);
         Item {
             place: *place,

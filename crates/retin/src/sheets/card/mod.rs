@@ -210,7 +210,11 @@ fn table(section: Section, readings: &[Reading]) -> Table {
             };
             cells.insert(3, words.into());
         }
-        Row { cells, is_done }
+        Row {
+            cells,
+            is_done,
+            ..Row::default()
+        }
     };
     Table {
         columns,

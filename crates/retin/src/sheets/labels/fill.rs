@@ -1,67 +1,41 @@
 //! How much a label holds, and references shared out over as many labels as they need.
 
+use super::letters::Letters;
 use crate::sheets::document::LabelCut;
-use crate::sheets::width::width;
-
-/// One point, in millimetres.
-const POINT: f64 = 25.4 / 72.0;
-/// Free at the left and the right of a label, in millimetres.
-const SIDE: f64 = 2.0;
-/// Free at the top and the bottom of a label, in millimetres.
-const EDGE: f64 = 1.5;
-/// From one line to the next, in parts of the font's size.
-const LEADING: f64 = 1.2;
-/// The smallest size of a title, in points.
-const LEAST_TITLE: f64 = 6.0;
-/// The largest share of a label's height that a short title takes.
-const TITLE_SHARE: f64 = 0.45;
+use crate::sheets::width::{lines_of, width};
 
 /// What goes on a label at the sizes that labels are set in.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Room {
-    /// The width of a line, in millimetres.
-    across: f64,
-    /// The size of its letters, in millimetres.
-    size: f64,
-    /// The height for the title and the lines, in millimetres.
-    down: f64,
-    /// The size of the title's letters where it is short, in millimetres.
-    title: f64,
+    letters: Letters,
 }
 
 impl Room {
-    /// The room on a label: a title of 16 points and lines of 7, or 22 and 9 in
-    /// big print.
+    /// The room on a label.
     pub(super) fn of(cut: LabelCut, is_big: bool) -> Room {
-        let (title, size) = if is_big { (22.0, 9.0) } else { (16.0, 7.0) };
-        let (title, size) = (title * POINT, size * POINT);
-        let down = cut.height - 2.0 * EDGE;
         Room {
-            across: cut.width - 2.0 * SIDE,
-            size,
-            down,
-            title: title.min(down * TITLE_SHARE),
+            letters: Letters::of(cut, is_big),
         }
     }
 
     /// How many lines stand below a title. A long one is set smaller, and then in
     /// several lines.
     pub(super) fn below(self, title: &str) -> usize {
-        let least = LEAST_TITLE * POINT;
-        let lines = (width(title, true, least) / self.across).ceil();
-        let title = if lines <= 1.0 {
-            self.title
-        } else {
-            self.title.max(lines * least)
-        };
-        let lines = (self.down - LEADING * title) / (LEADING * self.size);
-        lines.max(1.0) as usize
+        let letters = self.letters;
+        let size = letters.title_size(width(title, true, 1.0));
+        let above = lines_of(title, true, size, letters.across);
+        let mut top = letters.top + Letters::LEADING * size * above as f64;
+        let mut lines = 0;
+        while letters.base_line(top, letters.line).is_some() {
+            lines += 1;
+            top += Letters::LEADING * letters.line;
+        }
+        lines.max(1)
     }
 
     /// How many lines a text takes.
     pub(super) fn lines_of(self, text: &str) -> usize {
-        let lines = width(text, false, self.size) / self.across;
-        lines.ceil().max(1.0) as usize
+        lines_of(text, false, self.letters.line, self.letters.across)
     }
 
     /// Joins words with commas into lines that hold.
@@ -69,7 +43,8 @@ impl Room {
         let mut lines: Vec<String> = Vec::new();
         for word in words {
             let is_room = lines.last().is_some_and(|line| {
-                width(&format!("{line}, {word},"), false, self.size) <= self.across
+                let line = format!("{line}, {word},");
+                width(&line, false, self.letters.line) <= self.letters.across
             });
             match lines.last_mut().filter(|_| is_room) {
                 Some(line) => {

@@ -6,8 +6,10 @@
 
 mod cuts;
 mod fill;
+mod letters;
 
 pub use cuts::{CUTS, Cut};
+pub use letters::Letters;
 
 use super::choice::Choice;
 use super::document::{Block, Document, Label, Labels};

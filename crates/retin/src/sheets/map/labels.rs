@@ -47,6 +47,9 @@ pub struct Ground {
     pub taken: Vec<Area>,
     /// The size of the font, in millimetres.
     pub size: f64,
+    /// Whether a label that finds no other place may lie in its body over the
+    /// outlines of others, where bodies overlap.
+    pub may_lie_over: bool,
 }
 
 /// Where a label stands.
@@ -73,6 +76,8 @@ pub enum Stands {
     Beside,
     /// At the edge of the map, with a line to the part.
     CalledOut,
+    /// In the body, over the outlines of others.
+    Over,
 }
 
 /// A line of a label.
@@ -107,7 +112,10 @@ pub fn place(wants: &[Wants], ground: &Ground) -> (Vec<Label>, Vec<usize>) {
             None => left.push(of),
         }
     }
-    let left = page.call_out(left);
+    let mut left = page.call_out(left);
+    if ground.may_lie_over {
+        left.retain(|of| !page.over(*of));
+    }
     let mut labels = page.labels;
     labels.sort_by_key(|label| label.of);
     (labels, left)
@@ -206,6 +214,34 @@ impl<'a> Page<'a> {
                 );
                 if body.holds(&room) && self.is_free_inside(of, &room) {
                     let label = form.label(of, room, size, Stands::Inside);
+                    self.take(label);
+                    return true;
+                }
+            }
+        }
+        false
+    }
+
+    /// Puts a label into its body over what other bodies cover of it.
+    fn over(&mut self, of: usize) -> bool {
+        let bounds = self.wants[of].body.bounds();
+        let middle = bounds.middle();
+        let size = self.ground.size;
+        let is_mark = |owner| owner == Owner::All;
+        let (across, down) = (bounds.width() / 2.0, bounds.height() / 2.0);
+        let steps = [0.0, -0.3, 0.3, -0.6, 0.6];
+        for form in self.forms(of).iter().filter(|form| !form.is_upright) {
+            let (width, height) = form.extent(size);
+            for (x, y) in steps.iter().flat_map(|y| steps.map(|x| (x, *y))) {
+                let point = at(middle.x + x * across, middle.y + y * down);
+                let room = Rectangle::around(point, width, height);
+                let leaders = self.labels.iter().filter_map(|label| label.leader);
+                let is_free = !self.obstacles.meets(&room.grown(AIR), is_mark)
+                    && !leaders
+                        .map(|(from, to)| Area::Rectangle(room.grown(AIR)).is_crossed(from, to))
+                        .any(|is_crossed| is_crossed);
+                if is_free && self.ground.whole.holds(&room) {
+                    let label = form.label(of, room, size, Stands::Over);
                     self.take(label);
                     return true;
                 }
@@ -497,7 +533,7 @@ impl Form {
             } else {
                 room.width()
             } - Self::line_width(line, size);
-            if self.lines.len() > 1 || stands == Stands::Inside {
+            if self.lines.len() > 1 || matches!(stands, Stands::Inside | Stands::Over) {
                 along = spare / 2.0;
             }
             for (text, is_strong) in line {

@@ -36,6 +36,19 @@ const AROUND_BIG: f64 = 52.0;
 /// names. ISO 5455 has 2:1, 5:1 and 10:1; those between save paper.
 const ENLARGED: [f64; 7] = [2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0];
 
+/// What of a board is shown, and how large.
+#[derive(Clone, Copy, Debug)]
+struct Shown {
+    /// Whether from the solder side, mirrored.
+    is_solder_side: bool,
+    /// How many millimetres on paper one is on the board.
+    scale: f64,
+    /// The part of the board, in its own millimetres.
+    cut: Rectangle,
+    /// Whether names may lie over the outlines of bodies.
+    may_lie_over: bool,
+}
+
 /// The map of one job.
 ///
 /// # Errors
@@ -68,6 +81,10 @@ pub fn map(job: &CheckedJob<'_, '_>, settings: &Settings) -> Result<Document, Re
         signs: Signs::default(),
     };
     setter.say_what_is_asked();
+    if groups.is_empty() {
+        let words = "There is no part to show.";
+        setter.blocks.push(Block::Paragraph(words.into()));
+    }
     for (copies, board) in &groups {
         setter.board(copies, board);
     }
@@ -167,25 +184,36 @@ impl Setter<'_, '_, '_> {
 
     /// One side at true scale, and enlarged where names found no room.
     fn side(&mut self, name: &str, board: &OnBoard, is_solder_side: bool) {
-        let side = if is_solder_side {
-            "solder side, mirrored"
-        } else {
-            "component side"
+        let shown = Shown {
+            is_solder_side,
+            scale: 1.0,
+            cut: self.cut(board),
+            may_lie_over: false,
         };
-        let cut = self.cut(board);
-        let unnamed = self.scale(name, side, board, cut, is_solder_side, 1.0);
-        if unnamed.is_empty() || is_solder_side {
+        let unnamed = self.scale(name, board, shown);
+        if unnamed.is_empty() {
             return;
         }
         // Only what lies around them, at the smallest scale at which each of them
-        // finds room for its name.
-        let cut = board.around(&unnamed, cut);
-        let enough = ENLARGED.iter().copied().find(|scale| {
-            let views = self.views(board, cut, is_solder_side, *scale, "");
+        // finds room for its name; where bodies overlap, over their outlines.
+        let cut = board.around(&unnamed, shown.cut);
+        let enlarged = |may_lie_over| {
+            ENLARGED.map(|scale| Shown {
+                scale,
+                cut,
+                may_lie_over,
+                ..shown
+            })
+        };
+        let mut ways = enlarged(false).into_iter().chain(enlarged(true));
+        let enough = ways.clone().find(|way| {
+            let views = self.views(board, *way, "");
             missing(&views).iter().all(|name| !unnamed.contains(name))
         });
-        let scale = enough.unwrap_or(ENLARGED[ENLARGED.len() - 1]);
-        let mut left = self.scale(name, side, board, cut, is_solder_side, scale);
+        let Some(way) = enough.or_else(|| ways.next_back()) else {
+            return;
+        };
+        let mut left = self.scale(name, board, way);
         left.retain(|name| unnamed.contains(name));
         if !left.is_empty() {
             let words = Words::strong("No room for the name of: ").and(left.join(", "));
@@ -209,14 +237,7 @@ impl Setter<'_, '_, '_> {
         }
     }
 
-    fn views(
-        &self,
-        board: &OnBoard,
-        cut: Rectangle,
-        is_solder_side: bool,
-        scale: f64,
-        says: &str,
-    ) -> Vec<View> {
+    fn views(&self, board: &OnBoard, shown: Shown, says: &str) -> Vec<View> {
         let around = if self.setting.is_big {
             AROUND_BIG
         } else {
@@ -226,7 +247,7 @@ impl Setter<'_, '_, '_> {
             width: self.room.width,
             height: self.room.height - around,
         };
-        let tiles = tiles::tiles(cut, scale, room);
+        let tiles = tiles::tiles(shown.cut, shown.scale, room);
         let is_tile = tiles.len() > 1;
         tiles
             .into_iter()
@@ -234,11 +255,12 @@ impl Setter<'_, '_, '_> {
             .filter(|cut| !is_tile || board.has_parts_on(cut))
             .map(|cut| {
                 let look = Looked {
-                    is_solder_side,
-                    scale,
+                    is_solder_side: shown.is_solder_side,
+                    scale: shown.scale,
                     cut,
                     is_tile,
                     letters: if self.setting.is_big { 4.0 } else { 2.75 },
+                    may_lie_over: shown.may_lie_over,
                 };
                 view(board, look, room, says.to_owned())
             })
@@ -246,15 +268,13 @@ impl Setter<'_, '_, '_> {
     }
 
     /// Sets one side at a scale; gives the names that found no room.
-    fn scale(
-        &mut self,
-        name: &str,
-        side: &str,
-        board: &OnBoard,
-        cut: Rectangle,
-        is_solder_side: bool,
-        scale: f64,
-    ) -> Vec<String> {
+    fn scale(&mut self, name: &str, board: &OnBoard, shown: Shown) -> Vec<String> {
+        let side = if shown.is_solder_side {
+            "solder side, mirrored"
+        } else {
+            "component side"
+        };
+        let scale = shown.scale;
         let says = format!(
             "{name}, {side}, {scale}:1, {} parts",
             board
@@ -263,7 +283,7 @@ impl Setter<'_, '_, '_> {
                 .filter(|placed| placed.is_wanted)
                 .count()
         );
-        let views = self.views(board, cut, is_solder_side, scale, &says);
+        let views = self.views(board, shown, &says);
         let unnamed = missing(&views);
         let count = views.len();
         for (index, view) in views.into_iter().enumerate() {
@@ -352,6 +372,7 @@ impl Setter<'_, '_, '_> {
                             way.into(),
                         ],
                         is_done: false,
+                        ..Row::default()
                     })
                     .collect(),
                 foot: None,

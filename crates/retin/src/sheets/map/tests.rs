@@ -108,6 +108,8 @@ fn assert_readable(labels: &[Label], wants: &[Wants], ground: &Ground) {
                 wants[label.of].body.holds(&label.room),
                 "{name} leaves its body"
             ),
+            // What it lies over are outlines of bodies, and nothing else.
+            Stands::Over => assert!(ground.may_lie_over, "{name} lies over a body"),
             Stands::Beside | Stands::CalledOut => {
                 for want in wants {
                     assert!(
@@ -138,6 +140,7 @@ proptest! {
             0..60,
         ),
         size in 2.0..4.5_f64,
+        may_lie_over in any::<bool>(),
     ) {
         let wants: Vec<Wants> = parts.iter().map(|(x, y, radius, name, value, is_round)| {
             let middle = at(40.0 + x, 15.0 + y);
@@ -155,6 +158,7 @@ proptest! {
             }
         }).collect();
         let ground = Ground {
+            may_lie_over,
             whole: Rectangle { left: 0.0, top: 0.0, right: 200.0, bottom: 110.0 },
             board: Rectangle { left: 40.0, top: 15.0, right: 160.0, bottom: 95.0 },
             taken: vec![Area::Disc { middle: at(45.0, 20.0), radius: 3.0 }],
@@ -180,6 +184,13 @@ fn every_one_of_four_hundred_parts_is_named_on_some_sheet() {
         let name = format!("C{index}");
         assert!(named.contains(name.as_str()), "{name} is named nowhere");
     }
+    // They come out from the other side.
+    let behind = drawings
+        .iter()
+        .filter(|(_, caption)| caption.contains("solder side"));
+    let behind: std::collections::BTreeSet<&str> =
+        behind.flat_map(|(drawing, _)| texts(drawing)).collect();
+    assert!(named.is_subset(&behind));
     assert!(drawings[0].1.contains("1:1"), "{}", drawings[0].1);
     let room = PageSetting::default().room(document.is_landscape);
     for (drawing, caption) in drawings {
@@ -189,6 +200,33 @@ fn every_one_of_four_hundred_parts_is_named_on_some_sheet() {
             "{caption} is too high"
         );
     }
+}
+
+#[test]
+fn parts_whose_bodies_lie_on_one_another_are_named_all_the_same() {
+    let mut text = format!("{HEAD}board b1 \"One\"\n  size 60 x 40\n  electrolytic radial\n");
+    for index in 0..60 {
+        let (x, y) = (6 + 5 * (index % 10), 5 + 6 * (index / 10));
+        let _ = writeln!(
+            text,
+            "    C{} 100uF 25V 8x12 p3.5 at {x},{y} + east",
+            index + 1
+        );
+    }
+    let document = map_of(&(text + JOB), &Settings::default());
+    let drawings = drawings(&document);
+    let named: Vec<&str> = drawings.iter().flat_map(|it| texts(it.0)).collect();
+    for index in 1..=60 {
+        let name = format!("C{index}");
+        assert!(named.contains(&name.as_str()), "{name} is named nowhere");
+    }
+}
+
+#[test]
+fn a_unit_without_boards_is_told_so() {
+    let document = map_of(JOB, &Settings::default());
+    let told = "There is no part to show.";
+    assert!(document.blocks.contains(&Block::Paragraph(told.into())));
 }
 
 #[test]
@@ -366,6 +404,7 @@ fn view_of(placed: Vec<Placed>) -> View {
         damage: Vec::new(),
     };
     let look = Looked {
+        may_lie_over: false,
         is_solder_side: false,
         scale: 1.0,
         cut: board.field(),

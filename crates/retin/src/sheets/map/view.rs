@@ -27,6 +27,8 @@ pub(super) struct Looked {
     pub is_tile: bool,
     /// The size of the letters, in millimetres.
     pub letters: f64,
+    /// Whether names may lie over the outlines of bodies, where these overlap.
+    pub may_lie_over: bool,
 }
 
 /// A view that was drawn.
@@ -185,6 +187,7 @@ fn draw(board: &OnBoard, look: Looked, margin: f64, over: f64, says: String) -> 
         board: on_paper,
         taken,
         size: look.letters,
+        may_lie_over: look.may_lie_over,
     };
     let (labels, left) = place(&wants, &ground);
     for (from, to) in labels.iter().filter_map(|label| label.leader) {
@@ -199,6 +202,15 @@ fn draw(board: &OnBoard, look: Looked, margin: f64, over: f64, says: String) -> 
             look: Look::filled(0.0),
         });
     }
+    // The outlines end where a name lies over them.
+    let over = labels.iter().filter(|label| label.stands == Stands::Over);
+    shapes.extend(over.map(|label| Shape::Rectangle {
+        corner: at(label.room.left, label.room.top),
+        width: label.room.width(),
+        height: label.room.height(),
+        radius: 0.0,
+        look: Look::filled(1.0),
+    }));
     shapes.extend(marks);
     for line in labels.iter().flat_map(|label| &label.lines) {
         shapes.push(Shape::Text {

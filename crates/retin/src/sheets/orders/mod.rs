@@ -245,6 +245,7 @@ fn buy(list: &OrderList, blocks: &mut Vec<Block>) {
                     .into(),
             ],
             is_done: false,
+            ..Row::default()
         }
     };
     blocks.push(Block::Table(Table {
@@ -321,6 +322,7 @@ fn in_drawers(list: &OrderList, blocks: &mut Vec<Block>) {
             there(line),
         ],
         is_done: false,
+        ..Row::default()
     };
     blocks.push(Block::Table(Table {
         columns: vec![
@@ -361,6 +363,7 @@ fn to_find(list: &OrderList, blocks: &mut Vec<Block>) {
                 Cell::Blank,
             ],
             is_done: false,
+            ..Row::default()
         }
     };
     blocks.push(Block::Table(Table {

@@ -152,6 +152,7 @@ fn table(heads: &[(&str, Width, bool)], rows: Vec<Vec<Cell>>) -> Block {
                 .map(|cells| Row {
                     cells,
                     is_done: false,
+                    ..Row::default()
                 })
                 .collect(),
             foot: None,

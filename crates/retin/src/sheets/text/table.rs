@@ -8,6 +8,8 @@ use crate::sheets::document::{Cell, Column, Group, NamedBox, Row, Table, Width};
 const BETWEEN: usize = 2;
 /// How far rows below a heading are set in.
 const INDENT: usize = 2;
+/// How far boxes are set in below their row.
+const BELOW: usize = 4;
 /// Widest word for which a column is kept wide.
 const KEPT_WORD: usize = 20;
 /// Columns of a place to write in.
@@ -175,13 +177,14 @@ pub(super) fn set(page: &mut Page, table: &Table) {
         if let Some(heading) = &group.heading {
             page.set_in("", "", &heading.text());
         }
-        for cells in ready {
+        for (line, cells) in group.rows.iter().zip(ready) {
             let cells: Vec<Vec<String>> = cells
                 .iter()
                 .zip(&widths)
                 .map(|(cell, width)| cell.set(*width))
                 .collect();
             row(page, table, &cells, &widths, indent);
+            below(page, line, indent);
         }
         if let Some(foot) = &group.foot {
             let indent = " ".repeat(indent);
@@ -195,6 +198,18 @@ fn ready(row: &Row, is_plain: bool) -> Vec<Ready> {
         .iter()
         .map(|cell| Ready::of(cell, is_plain))
         .collect()
+}
+
+/// Prints the boxes that stand below a row.
+fn below(page: &mut Page, row: &Row, indent: usize) {
+    if row.below.is_empty() {
+        return;
+    }
+    let boxes = Ready::Boxes(named_boxes(&row.below, page.look.is_plain));
+    let indent = indent + BELOW;
+    for line in boxes.set(page.look.width.saturating_sub(indent).max(1)) {
+        page.line(&format!("{:indent$}{line}", ""));
+    }
 }
 
 /// Whether the group before this one ends with a foot.

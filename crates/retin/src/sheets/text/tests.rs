@@ -29,6 +29,15 @@ fn row(is_done: bool, place: &str, value: &str, count: &str) -> Row {
             Cell::Blank,
         ],
         is_done,
+        below: if count == "12" {
+            let copy = |copy| NamedBox {
+                name: format!("unit{copy}"),
+                is_ticked: false,
+            };
+            (1..=16).map(copy).collect()
+        } else {
+            Vec::new()
+        },
     }
 }
 
@@ -168,7 +177,7 @@ proptest! {
             head: Head::default(),
             blocks: vec![Block::Table(Table {
                 columns: words.iter().map(|_| column("", false)).collect(),
-                groups: vec![Group { heading: None, rows: vec![Row { cells, is_done: false }], foot: None }],
+                groups: vec![Group { heading: None, rows: vec![Row { cells, is_done: false, ..Row::default() }], foot: None }],
             })],
             is_landscape: false,
         };

@@ -287,7 +287,7 @@ fn accident_lines(blocks: &mut Vec<Block>) {
          It is typed into the log later, as in: 10:40 damaged psu.C6.+ pad lifted",
     )));
     blocks.push(Block::WriteIn {
-        heads: ["time", "place.pad", "what happened", "initials"]
+        heads: ["time", "initials", "place.pad", "what happened"]
             .map(str::to_owned)
             .to_vec(),
         lines: ACCIDENT_LINES,
@@ -306,6 +306,36 @@ fn foot(ticked: impl Iterator<Item = bool>) -> Words {
     } else {
         Words::strong(format!("left: {left}")).and(format!(" of {all}"))
     }
+}
+
+/// Most copies of a board whose boxes stand in a column of their own.
+const IN_A_COLUMN: usize = 4;
+
+/// A table in which the boxes of copies stand below their rows, where a row has more
+/// of them than a column holds.
+fn with_copies_below(mut table: Table) -> Table {
+    let rows = |table: &mut Table, act: &mut dyn FnMut(&mut Row)| {
+        let groups = table.groups.iter_mut();
+        groups.flat_map(|group| &mut group.rows).for_each(act);
+    };
+    let mut most = 0;
+    rows(&mut table, &mut |row| {
+        let boxes = row.cells.iter().map(|cell| match cell {
+            Cell::Boxes(boxes) => boxes.len(),
+            _ => 0,
+        });
+        most = most.max(boxes.max().unwrap_or(0));
+    });
+    if most > IN_A_COLUMN {
+        rows(&mut table, &mut |row| {
+            for cell in &mut row.cells {
+                if let Cell::Boxes(boxes) = cell {
+                    row.below.append(boxes);
+                }
+            }
+        });
+    }
+    table
 }
 
 /// A table without the columns in which nothing stands.

@@ -1,6 +1,6 @@
 //! What is not done part by part: boards, rails, links, and the unit as a whole.
 
-use super::{TickSheet, Ticked, Work, foot, without_empty_columns};
+use super::{TickSheet, Ticked, Work, foot, with_copies_below, without_empty_columns};
 use crate::meaning::{BoardCopy, BoardId, Case, NetId, Step, Window, names};
 use crate::sheets::document::{Cell, Column, Group, NamedBox, Row, Table, Width, Words};
 use crate::time::step_progress::Piece;
@@ -29,7 +29,7 @@ pub(super) fn tables(
     ];
     all.into_iter()
         .filter(|table| table.groups.iter().any(|group| !group.rows.is_empty()))
-        .map(without_empty_columns)
+        .map(|table| without_empty_columns(with_copies_below(table)))
         .collect()
 }
 
@@ -129,6 +129,7 @@ fn boards_table(
                 },
             ],
             is_done: ticked.iter().all(|is_done| *is_done),
+            ..Row::default()
         };
         (row, ticked)
     };
@@ -172,6 +173,7 @@ fn nets_table(
                 Cell::Blank,
             ],
             is_done: *is_done,
+            ..Row::default()
         };
         Some((row, vec![*is_done]))
     });
@@ -246,6 +248,7 @@ fn links_table(case: &Case<'_>, pieces: &[Ticked]) -> Table {
                 joints.into(),
             ],
             is_done: *is_done,
+            ..Row::default()
         };
         Some((row, vec![*is_done]))
     });
@@ -276,6 +279,7 @@ fn whole_table(work: &Work) -> Table {
                 Cell::Blank,
             ],
             is_done: *is_done,
+            ..Row::default()
         };
         (row, vec![*is_done])
     });

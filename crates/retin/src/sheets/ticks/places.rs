@@ -1,6 +1,6 @@
 //! The parts of one step, a box for each place.
 
-use super::{TickSheet, foot, without_empty_columns};
+use super::{TickSheet, foot, with_copies_below, without_empty_columns};
 use crate::meaning::{BoardCopy, BoardId, PartId, PlaceId, names};
 use crate::sheets::document::{Cell, Column, Group, NamedBox, Row, Table, Width, Words};
 use crate::sheets::settings::Sort;
@@ -63,7 +63,7 @@ pub(super) fn table(
         is_right: false,
     };
     let is_fit = verb == StepVerb::Fit;
-    without_empty_columns(Table {
+    without_empty_columns(with_copies_below(Table {
         columns: vec![
             column("", Width::Content),
             column("place", Width::Content),
@@ -82,7 +82,7 @@ pub(super) fn table(
             column("copies", Width::Millimetres(COPIES)),
         ],
         groups: groups.collect(),
-    })
+    }))
 }
 
 /// The places in the order and the groups that are asked for.
@@ -273,6 +273,7 @@ fn rows(
                 },
             ],
             is_done: is_done.iter().all(|is_done| *is_done),
+            ..Row::default()
         }
     };
     shared.into_iter().map(row).collect()
