@@ -49,6 +49,7 @@ pub(super) fn sheet(
         "name" => clean(&head::title(&document.head)).as_str(),
         "language" => "en",
         "size" => sizes.text,
+        "big" => setting.is_big,
         "box" => sizes.tick_box,
         "row" => sizes.row,
         "write" => sizes.write,

@@ -76,7 +76,7 @@ pub fn map(job: &CheckedJob<'_, '_>, settings: &Settings) -> Result<Document, Re
         job,
         settings,
         setting,
-        room: setting.room(is_landscape),
+        room: room_of_drawing(setting, is_landscape),
         blocks: Vec::new(),
         signs: Signs::default(),
     };
@@ -119,15 +119,33 @@ fn groups(asked: &Asked<'_, '_, '_>) -> Vec<(Vec<BoardCopy>, OnBoard)> {
     groups
 }
 
-/// Whether a board is too wide for an upright page, and not for one on its side.
+/// Whether a board leaves no room for names beside it on an upright page, and all
+/// take no more pages on their side.
 fn is_better_on_its_side(groups: &[(Vec<BoardCopy>, OnBoard)], setting: PageSetting) -> bool {
-    let upright = setting.room(false);
-    groups.iter().any(|(_, board)| {
-        let field = board.field();
-        !board.placed.is_empty()
-            && field.width() > upright.width - 40.0
-            && field.width() > field.height()
-    })
+    let fields: Vec<Rectangle> = groups
+        .iter()
+        .filter(|(_, board)| !board.placed.is_empty())
+        .map(|(_, board)| board.field())
+        .collect();
+    let pages = |is_landscape| -> usize {
+        let room = room_of_drawing(setting, is_landscape);
+        let tiles = fields.iter().map(|field| tiles::tiles(*field, 1.0, room));
+        tiles.map(|tiles| tiles.len()).sum()
+    };
+    let is_wide = |field: &Rectangle| {
+        field.width() > setting.room(false).width - 40.0 && field.width() > field.height()
+    };
+    fields.iter().any(is_wide) && pages(true) <= pages(false)
+}
+
+/// The room of a drawing with its heading and its caption.
+fn room_of_drawing(setting: PageSetting, is_landscape: bool) -> Extent {
+    let around = if setting.is_big { AROUND_BIG } else { AROUND };
+    let room = setting.room(is_landscape);
+    Extent {
+        width: room.width,
+        height: room.height - around,
+    }
 }
 
 struct Setter<'s, 'c, 'a> {
@@ -238,16 +256,7 @@ impl Setter<'_, '_, '_> {
     }
 
     fn views(&self, board: &OnBoard, shown: Shown, says: &str) -> Vec<View> {
-        let around = if self.setting.is_big {
-            AROUND_BIG
-        } else {
-            AROUND
-        };
-        let room = Extent {
-            width: self.room.width,
-            height: self.room.height - around,
-        };
-        let tiles = tiles::tiles(shown.cut, shown.scale, room);
+        let tiles = tiles::tiles(shown.cut, shown.scale, self.room);
         let is_tile = tiles.len() > 1;
         tiles
             .into_iter()
@@ -262,7 +271,7 @@ impl Setter<'_, '_, '_> {
                     letters: if self.setting.is_big { 4.0 } else { 2.75 },
                     may_lie_over: shown.may_lie_over,
                 };
-                view(board, look, room, says.to_owned())
+                view(board, look, self.room, says.to_owned())
             })
             .collect()
     }

@@ -39,8 +39,8 @@ pub(super) fn done(telling: &Telling<'_, '_, '_>, blocks: &mut Vec<Block>) {
     if !rows.is_empty() {
         blocks.push(table(
             &[
-                ("board", Width::Content, false),
-                ("what was done to each", Width::Share(1.0), false),
+                ("board", Width::Share(2.0), false),
+                ("what was done to each", Width::Share(3.0), false),
             ],
             rows,
         ));
