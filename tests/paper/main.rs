@@ -1,6 +1,7 @@
 //! Paper as it comes out: measured, read and looked at by other programs.
 
 mod browser;
+mod nasty;
 mod picture;
 mod read;
 mod sheets;

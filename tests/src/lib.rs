@@ -4,6 +4,7 @@ pub mod command;
 pub mod derive;
 pub mod ebnf;
 pub mod generate;
+pub mod nasty;
 pub mod published;
 pub mod python;
 pub mod specimen;

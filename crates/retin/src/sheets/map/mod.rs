@@ -15,22 +15,30 @@ use super::choice::Choice;
 use super::document::{Block, Cell, Column, Document, Group, Row, Table, Width, Words};
 use super::head::head;
 use super::page::{Extent, PageSetting};
+use super::width::lines_of;
 use super::{CheckedJob, Refusal, Settings};
-use crate::meaning::{BoardCopy, names};
+use crate::meaning::{BoardCopy, BoardId, names};
 use crate::time::working_order::new_parts;
 use geometry::Rectangle;
-use places::{Asked, OnBoard};
+use places::{Asked, OnBoard, Unplaced};
 use signs::Signs;
 use view::{Looked, View, view};
 
 /// The title of the sheet.
 pub const TITLE: &str = "Placement map";
 
-/// What the heading and the caption of a drawing take of a page, in millimetres.
-const AROUND: f64 = 30.0;
+/// What a heading takes of a page, a line of it, a note below it, and a caption of
+/// two lines, in millimetres.
+const HEADING: f64 = 3.0;
+const HEADING_LINE: f64 = 6.8;
+const NOTE: f64 = 6.5;
+const CAPTION: f64 = 15.0;
 
-/// The same in big print.
-const AROUND_BIG: f64 = 52.0;
+/// The size of a heading's letters, in millimetres.
+const HEADING_LETTERS: f64 = 4.6;
+
+/// How much larger everything is in big print.
+const BIG: f64 = 1.7;
 
 /// Scales that a board is enlarged to where its parts stand too close for their
 /// names. ISO 5455 has 2:1, 5:1 and 10:1; those between save paper.
@@ -76,7 +84,9 @@ pub fn map(job: &CheckedJob<'_, '_>, settings: &Settings) -> Result<Document, Re
         job,
         settings,
         setting,
-        room: room_of_drawing(setting, is_landscape),
+        is_landscape,
+        room: room_below(setting, is_landscape, "", false),
+        listed: Vec::new(),
         blocks: Vec::new(),
         signs: Signs::default(),
     };
@@ -102,7 +112,7 @@ fn groups(asked: &Asked<'_, '_, '_>) -> Vec<(Vec<BoardCopy>, OnBoard)> {
     let mut groups: Vec<(Vec<BoardCopy>, OnBoard)> = Vec::new();
     for index in 0..case.boards.len() as u32 {
         let first = groups.len();
-        for copy in case.copies_of(crate::meaning::BoardId(index)) {
+        for copy in case.copies_of(BoardId(index)) {
             if !asked.choice.takes_board(copy) {
                 continue;
             }
@@ -128,7 +138,7 @@ fn is_better_on_its_side(groups: &[(Vec<BoardCopy>, OnBoard)], setting: PageSett
         .map(|(_, board)| board.field())
         .collect();
     let pages = |is_landscape| -> usize {
-        let room = room_of_drawing(setting, is_landscape);
+        let room = room_below(setting, is_landscape, "", false);
         let tiles = fields.iter().map(|field| tiles::tiles(*field, 1.0, room));
         tiles.map(|tiles| tiles.len()).sum()
     };
@@ -138,13 +148,16 @@ fn is_better_on_its_side(groups: &[(Vec<BoardCopy>, OnBoard)], setting: PageSett
     fields.iter().any(is_wide) && pages(true) <= pages(false)
 }
 
-/// The room of a drawing with its heading and its caption.
-fn room_of_drawing(setting: PageSetting, is_landscape: bool) -> Extent {
-    let around = if setting.is_big { AROUND_BIG } else { AROUND };
+/// The room of a drawing with its caption below a heading, and a note where it has one.
+fn room_below(setting: PageSetting, is_landscape: bool, heading: &str, has_note: bool) -> Extent {
     let room = setting.room(is_landscape);
+    let larger = if setting.is_big { BIG } else { 1.0 };
+    let lines = lines_of(heading, true, HEADING_LETTERS * larger, room.width);
+    let note = if has_note { NOTE } else { 0.0 };
+    let around = HEADING + HEADING_LINE * lines as f64 + note + CAPTION;
     Extent {
         width: room.width,
-        height: room.height - around,
+        height: room.height - around * larger,
     }
 }
 
@@ -152,12 +165,16 @@ struct Setter<'s, 'c, 'a> {
     job: &'s CheckedJob<'c, 'a>,
     settings: &'s Settings,
     setting: PageSetting,
+    is_landscape: bool,
+    /// The room of a drawing below the heading of its board.
     room: Extent,
+    /// The parts without a position that were listed, by the copies they are on.
+    listed: Vec<(BoardId, String, &'s [Unplaced])>,
     blocks: Vec<Block>,
     signs: Signs,
 }
 
-impl Setter<'_, '_, '_> {
+impl<'s> Setter<'s, '_, '_> {
     fn say_what_is_asked(&mut self) {
         let asked = self.settings.wanted.in_words();
         if !asked.is_empty() {
@@ -166,7 +183,7 @@ impl Setter<'_, '_, '_> {
         }
     }
 
-    fn board(&mut self, copies: &[BoardCopy], board: &OnBoard) {
+    fn board(&mut self, copies: &[BoardCopy], board: &'s OnBoard) {
         let case = self.job.case;
         let name = names::compress(copies.iter().map(|copy| case.name_of_copy(*copy)));
         let title = copies.first().map_or("", |copy| case.board(copy.0).title);
@@ -182,6 +199,8 @@ impl Setter<'_, '_, '_> {
         {
             self.blocks.push(Block::NewPage);
         }
+        let (setting, is_landscape) = (self.setting, self.is_landscape);
+        self.room = room_below(setting, is_landscape, &heading, copies.len() > 1);
         self.heading(1, heading);
         if copies.len() > 1 {
             let words = format!("The same on all {} copies.", copies.len());
@@ -197,7 +216,9 @@ impl Setter<'_, '_, '_> {
             }
         }
         self.damage(board);
-        self.unplaced(board);
+        if let Some((board_id, _)) = copies.first() {
+            self.unplaced(*board_id, name, board);
+        }
     }
 
     /// One side at true scale, and enlarged where names found no room.
@@ -332,10 +353,17 @@ impl Setter<'_, '_, '_> {
     }
 
     /// The parts without a position, by coarse zone; alike ones together.
-    fn unplaced(&mut self, board: &OnBoard) {
+    fn unplaced(&mut self, id: BoardId, name: String, board: &'s OnBoard) {
         if board.unplaced.is_empty() {
             return;
         }
+        let mut listed = self.listed.iter();
+        if let Some((_, on, _)) = listed.find(|row| row.0 == id && row.2 == board.unplaced) {
+            let words = format!("Parts without a position: the same as on {on}.");
+            self.blocks.push(Block::Paragraph(words.into()));
+            return;
+        }
+        self.listed.push((id, name, &board.unplaced));
         let has_zones = board.unplaced.iter().any(|part| !part.zone.is_empty());
         let heading = match (board.placed.is_empty(), has_zones) {
             (true, true) => "Parts by zone",
