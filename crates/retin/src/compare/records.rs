@@ -190,10 +190,14 @@ fn problems(case: &Case<'_>, items: &mut Vec<Item>) {
                 ProblemKind::Unreadable { .. } | ProblemKind::Use { .. }
             )
         })
-        .map(|problem| {
-            let lines = &case.sources.file(problem.origin.file).tree.lines;
-            let at = line_at(lines, problem.origin.span.start);
-            (problem.origin.file, at)
+        .flat_map(|problem| {
+            let is_unknown = matches!(problem.kind, ProblemKind::UnknownName { .. });
+            let also = problem.also.iter().filter(move |_| is_unknown);
+            std::iter::once(&problem.origin).chain(also)
+        })
+        .map(|origin| {
+            let lines = &case.sources.file(origin.file).tree.lines;
+            (origin.file, line_at(lines, origin.span.start))
         })
         .collect();
     lines.sort_unstable();

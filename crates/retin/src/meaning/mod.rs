@@ -13,12 +13,14 @@ mod log;
 mod minutes;
 pub mod names;
 mod nets;
+mod passed_over;
 mod plan;
 pub mod problem;
 mod resolve;
 mod shelf;
 mod steps;
 mod targets;
+mod told_once;
 
 pub(crate) use board::Group;
 pub(crate) use build::{Reader, Section, sections_of};
