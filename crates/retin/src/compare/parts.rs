@@ -210,7 +210,7 @@ fn sorted(facts: &Facts<'_>) -> Vec<(Property, Side)> {
 pub(super) fn said_of(facts: &Facts<'_>) -> BTreeMap<(Property, String), Side> {
     sorted(facts)
         .into_iter()
-        .map(|(property, side)| ((property, say::property(property).to_owned()), side))
+        .map(|(property, side)| ((property, say::called(property).to_owned()), side))
         .collect()
 }
 
@@ -223,7 +223,7 @@ fn said(case: &Case<'_>, part: &Part<'_>) -> Said {
         said.insert((Topic::Fact, "kind".into()), Side { text, origin });
     }
     for (property, side) in sorted(&part.facts) {
-        said.insert((Topic::Fact, say::property(property).to_owned()), side);
+        said.insert((Topic::Fact, say::called(property).to_owned()), side);
     }
     for (lead, side) in nets(case, &part.pins) {
         said.insert((Topic::Fact, format!("net of lead {lead}")), side);
@@ -236,13 +236,9 @@ fn said(case: &Case<'_>, part: &Part<'_>) -> Said {
             })
             .or_insert(Side { text, origin });
     };
-    claim(
-        "the part line is the claim of".into(),
-        part.headline.word().into(),
-        part.line,
-    );
+    claim(say::HEADLINE.into(), part.headline.word().into(), part.line);
     if let Some((source, origin)) = part.go_by {
-        claim("go by".into(), source.word().into(), origin);
+        claim(say::GO_BY.into(), source.word().into(), origin);
     }
     for exception in &part.exceptions {
         let board = case.board(part.board);
@@ -266,9 +262,9 @@ fn aspect_of(case: &Case<'_>, part: &Part<'_>, claim: &Claim<'_>) -> String {
         Some(copy) => {
             let board = case.board(part.board);
             if board.copies.len() > 1 {
-                format!("in this unit, {source} on {}", board.copies[copy as usize])
+                format!("{}{source} on {}", say::HERE, board.copies[copy as usize])
             } else {
-                format!("in this unit, {source}")
+                format!("{}{source}", say::HERE)
             }
         }
         None => source.to_owned(),
@@ -296,7 +292,7 @@ fn facts_in_words(facts: &Facts<'_>) -> String {
         .into_iter()
         .map(|(property, side)| {
             if has_own_word(property) {
-                format!("{} {}", say::property(property), side.text)
+                format!("{} {}", say::word(property), side.text)
             } else {
                 side.text
             }

@@ -329,8 +329,8 @@ impl<'w> Walk<'w> {
                     if !node.children.is_empty() {
                         return None;
                     }
-                    let subject = format!("section {}", whole());
-                    (Topic::Job, subject, "", "empty".to_owned())
+                    let subject = format!("{} section", whole());
+                    (Topic::Job, subject, "", super::say::EMPTY.to_owned())
                 }
                 _ => (Topic::Sheet, none(), "", whole()),
             },
@@ -341,7 +341,15 @@ impl<'w> Walk<'w> {
                 Some(HeadingKind::Job) => (Topic::Job, first.to_owned(), "", after_first()),
                 // Of a shelf's entry: one of its facts.
                 Some(HeadingKind::Shelf) => return None,
-                _ => (Topic::Sheet, self.named(first), "", after_first()),
+                Some(HeadingKind::Model) => {
+                    let subject = format!("{first} of the model sheet");
+                    (Topic::Sheet, subject, "", after_first())
+                }
+                _ => {
+                    let of = self.board.map(|board| format!(" of {board}"));
+                    let subject = format!("{first}{}", of.unwrap_or_default());
+                    (Topic::Sheet, subject, "", after_first())
+                }
             },
             Record::Accept { .. } => {
                 let values = node
