@@ -276,6 +276,7 @@ fn lines<'a>(reader: &mut Reader<'a>, section: Section<'a>, board: BoardId) {
             _ => {}
         }
     }
+    let mut sounds: Vec<Sounds<'a>> = Vec::new();
     let headline = source_of(&settings).unwrap_or(ClaimSource::Schematic);
     reader.case.boards[board.0 as usize].facts = Facts::of(settings);
     for (id, line) in section.tree.children(section.id) {
@@ -288,20 +289,53 @@ fn lines<'a>(reader: &mut Reader<'a>, section: Section<'a>, board: BoardId) {
                     .and_then(|facts| source_of(facts))
                     .unwrap_or(headline);
                 for (id, _) in section.tree.children(id) {
-                    part(reader, section, board, id, &group, headline);
+                    part(reader, section, (board, headline), id, &group, &mut sounds);
                 }
             }
-            Record::Part { .. } => part(reader, section, board, id, &Group::default(), headline),
+            Record::Part { .. } => part(
+                reader,
+                section,
+                (board, headline),
+                id,
+                &Group::default(),
+                &mut sounds,
+            ),
             // The group's own line could not be read: its parts still are.
             Record::Broken => {
                 let group = Group::unread(section.tree, line);
                 for (id, _) in section.tree.children(id) {
-                    part(reader, section, board, id, &group, headline);
+                    part(reader, section, (board, headline), id, &group, &mut sounds);
                 }
             }
             _ => {}
         }
     }
+    // By now every net of the board is named.
+    for Sounds {
+        part,
+        source,
+        claim,
+        origin,
+    } in sounds
+    {
+        let kind = reader.case.part(part).kind;
+        if let Some(says) = reader.says(file, board, kind, claim) {
+            reader.case.parts[part.0 as usize].claims.push(Claim {
+                source,
+                says,
+                origin,
+                copy: None,
+            });
+        }
+    }
+}
+
+/// What a claim says of a net that no line above it names.
+struct Sounds<'a> {
+    part: PartId,
+    source: ClaimSource,
+    claim: &'a tree::Claim,
+    origin: Origin,
 }
 
 /// A length in mm, with or without its unit.
@@ -329,10 +363,10 @@ fn source_of(facts: &[Stated<'_>]) -> Option<ClaimSource> {
 fn part<'a>(
     reader: &mut Reader<'a>,
     section: Section<'a>,
-    board: BoardId,
+    (board, headline): (BoardId, ClaimSource),
     id: LineId,
     group: &Group<'a>,
-    headline: ClaimSource,
+    sounds: &mut Vec<Sounds<'a>>,
 ) {
     let file = section.file;
     let line = section.tree.line(id);
@@ -399,7 +433,7 @@ fn part<'a>(
                 is_added: false,
             };
             for (_, child) in section.tree.children(id) {
-                below(reader, section, board, &mut read, child);
+                below(reader, section, (board, part), &mut read, child, sounds);
             }
             reader.case.parts.push(read);
             reader.case.boards[board.0 as usize].parts.push(part);
@@ -474,9 +508,10 @@ fn part<'a>(
 fn below<'a>(
     reader: &mut Reader<'a>,
     section: Section<'a>,
-    board: BoardId,
+    (board, id): (BoardId, PartId),
     part: &mut Part<'a>,
-    line: &tree::Line,
+    line: &'a tree::Line,
+    sounds: &mut Vec<Sounds<'a>>,
 ) {
     let file = section.file;
     let origin = Origin {
@@ -485,6 +520,18 @@ fn below<'a>(
     };
     match &line.record {
         Record::Claim { source, claim } => {
+            if let tree::Claim::Sounds { net, .. } = claim
+                && let net = reader.word(file, *net)
+                && reader.case.nets.find(board, net).is_none()
+            {
+                sounds.push(Sounds {
+                    part: id,
+                    source: *source,
+                    claim,
+                    origin,
+                });
+                return;
+            }
             if let Some(says) = reader.says(file, board, part.kind, claim) {
                 part.claims.push(Claim {
                     source: *source,
