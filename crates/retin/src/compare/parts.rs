@@ -1,7 +1,7 @@
 //! The parts of the model: added, taken out, renamed, and what is said of them.
 
 use super::{Change, Side, Topic, say};
-use crate::meaning::{Board, Case, Claim, Facts, Part, PartId, PinOn, Says};
+use crate::meaning::{Board, Case, Claim, Exception, Facts, Part, PartId, PinOn, Says};
 use crate::sources::Origin;
 use retin_syntax::tables::Property;
 use std::collections::{BTreeMap, BTreeSet};
@@ -222,7 +222,9 @@ fn said(case: &Case<'_>, part: &Part<'_>) -> Said {
         let origin = part.line;
         said.insert((Topic::Fact, "kind".into()), Side { text, origin });
     }
-    for (property, side) in sorted(&part.facts) {
+    let facts = sorted(&part.facts).into_iter();
+    // Whose claim the line is stands below.
+    for (property, side) in facts.filter(|fact| fact.0 != Property::Per) {
         said.insert((Topic::Fact, say::called(property).to_owned()), side);
     }
     for (lead, side) in nets(case, &part.pins) {
@@ -240,7 +242,8 @@ fn said(case: &Case<'_>, part: &Part<'_>) -> Said {
     if let Some((source, origin)) = part.go_by {
         claim(say::GO_BY.into(), source.word().into(), origin);
     }
-    for exception in &part.exceptions {
+    let on_copies = |exception: &&Exception<'_>| !exception.copies.is_empty();
+    for exception in part.exceptions.iter().filter(on_copies) {
         let board = case.board(part.board);
         let copies: Vec<&str> = exception
             .copies

@@ -143,17 +143,23 @@ pub(super) fn sentence(change: &Change) -> String {
         (Topic::Shelf, Some(old), None) if !aspect.is_empty() => {
             format!("{subject}, {aspect}: no longer given, was {old}")
         }
+        (Topic::Job, None, Some(new)) if aspect.is_empty() => about(&format!("now given, {new}")),
+        (Topic::Job, Some(old), None) if aspect.is_empty() => {
+            about(&format!("no longer given, was {old}"))
+        }
+        (_, Some(old), Some(new)) if subject.is_empty() && aspect.is_empty() => {
+            format!("line was {old}, is {new}")
+        }
+        (Topic::Step, Some(old), Some(new)) if aspect.is_empty() => {
+            format!("{subject} said {old}, says {new}")
+        }
         (_, Some(old), Some(new)) => about(&named(aspect, &format!("was {old}, is {new}"))),
         (_, None, Some(new)) if subject.is_empty() => format!("line added: {new}"),
         (_, Some(old), None) if subject.is_empty() => format!("line taken out: {old}"),
-        (_, None, Some(new)) => about(&match aspect.as_str() {
-            "" => format!("new, {new}"),
-            aspect => format!("new {aspect}, {new}"),
-        }),
-        (_, Some(old), None) => about(&match aspect.as_str() {
-            "" => format!("gone, was {old}"),
-            aspect => format!("no {aspect} any more, was {old}"),
-        }),
+        (_, None, Some(new)) if aspect.is_empty() => format!("{subject} added: {new}"),
+        (_, Some(old), None) if aspect.is_empty() => format!("{subject} taken out: {old}"),
+        (_, None, Some(new)) => about(&format!("new {aspect}, {new}")),
+        (_, Some(old), None) => about(&format!("no {aspect} any more, was {old}")),
         (_, None, None) => subject,
     }
 }
@@ -204,8 +210,8 @@ fn claim(aspect: &str, old: Option<&str>, new: Option<&str>) -> String {
     if aspect.starts_with("on ") {
         return match (old, new) {
             (Some(old), Some(new)) => format!("{aspect} was {old}, is {new}"),
-            (None, Some(new)) => format!("{aspect} now {new}, like the others before"),
-            (Some(old), None) => format!("{aspect} like the others now, was {old}"),
+            (None, Some(new)) => format!("now different {aspect}, {new}"),
+            (Some(old), None) => format!("no longer different {aspect}, was {old}"),
             (None, None) => aspect.to_owned(),
         };
     }
@@ -250,9 +256,14 @@ fn socket(old: Option<&str>, new: Option<&str>) -> String {
     }
 }
 
+/// What a place is replaced with where no entry of a shelf will do.
+pub(super) const NOTHING_FITS: &str = "nothing, since nothing on the shelf fits";
+
 /// What is planned, as something that is still to be done.
 fn planned(what: &str) -> String {
-    if what.starts_with("absent") {
+    if what.strip_prefix("replaced with ") == Some(NOTHING_FITS) {
+        "to be replaced, and nothing on the shelf fits".to_owned()
+    } else if what.starts_with("absent") {
         what.to_owned()
     } else {
         format!("to be {what}")
@@ -263,6 +274,12 @@ fn plan(old: &str, new: &str) -> String {
     let before = old.strip_prefix("replaced with ");
     let after = new.strip_prefix("replaced with ");
     match (before, after) {
+        (Some(NOTHING_FITS), Some(after)) => {
+            format!("nothing on the shelf fitted, and {after} replaces it now")
+        }
+        (Some(before), Some(NOTHING_FITS)) => {
+            format!("what replaces it was {before}, and nothing on the shelf fits now")
+        }
         (Some(before), Some(after)) => format!("what replaces it was {before}, is {after}"),
         _ => format!("now {}; was {}", planned(new), planned(old)),
     }
