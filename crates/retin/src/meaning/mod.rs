@@ -21,6 +21,7 @@ mod shelf;
 mod steps;
 mod targets;
 mod told_once;
+mod unread;
 
 pub(crate) use board::Group;
 pub(crate) use build::{Reader, Section, sections_of};
