@@ -132,17 +132,23 @@ pub(super) fn not_a_board_line(at: Span, text: &str) -> SyntaxError {
 }
 
 /// The kind that the first word of a line is nearly, where it is likely to be no name:
-/// in names of parts there are figures.
+/// in names of parts there are figures, and a short word is soon like another.
 pub(super) fn nearly_a_kind(first: Token, at: Span, text: &str) -> Option<&'static str> {
     let typed = at.of(text);
     let is_name = first != Token::Word || typed.bytes().any(|byte| byte.is_ascii_digit());
     if is_name {
         return None;
     }
+    let typed = typed.to_lowercase();
     let kinds = kinds::KINDS
         .iter()
         .filter_map(|row| row.token.reserved_text());
-    nearest(typed, kinds)
+    kinds
+        .filter(|kind| kind.len() >= 4)
+        .map(|kind| (strsim::damerau_levenshtein(&typed, kind), kind))
+        .filter(|(distance, kind)| *distance <= kind.len() / 4)
+        .min()
+        .map(|(_, kind)| kind)
 }
 
 pub(super) fn not_a_group(at: Span, kind: &'static str, text: &str) -> SyntaxError {
