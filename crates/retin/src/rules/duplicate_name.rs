@@ -51,7 +51,18 @@ fn judge(case: &Case<'_>, problem: &Problem) -> Option<Fault> {
         Some(meant) => {
             format!("if this one is `{meant}`, which is named and stands nowhere, write that")
         }
-        None => "strike one of the two, or give it the name it has on the drawing".into(),
+        None => match *what {
+            "part" | "section" | "board" | "rail" => {
+                "strike one of the two, or give it the name it has on the drawing"
+            }
+            "model sheet" => "use one sheet only: that of the unit on the bench",
+            "job of the file" => "keep one job to a file",
+            "shelf" | "shelf entry" | "step" | "device" | "package" => {
+                "strike one of the two, or give it a name of its own"
+            }
+            _ => "strike the one that does not hold",
+        }
+        .into(),
     };
     let mut fault = Fault::new(
         problem.origin,

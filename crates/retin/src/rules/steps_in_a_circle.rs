@@ -34,22 +34,19 @@ fn fault(job: &Job<'_>, circle: &Circle) -> Fault {
         .zip(circle.steps[1..].iter().chain([&last]))
         .map(|(step, next)| format!("{} waits for {}", name(*step), name(*next)))
         .collect();
-    let (fact, consequence) = match circle.steps[..] {
+    let (fact, consequence, remedy) = match circle.steps[..] {
         [step] => (
             format!("{} waits for itself", name(step)),
             "it can never begin, so the printed order passes over this wait",
+            "take its own name out of its `after`, or name the step that is meant",
         ),
         _ => (
             listed(&waits),
             "each holds up the other, so the printed order has to break one of these waits, perhaps the wrong one",
+            "settle which comes first at the bench, and take the other name out of its `after`",
         ),
     };
-    let mut fault = Fault::new(
-        circle.origin,
-        fact,
-        consequence,
-        "settle which comes first at the bench, and take the other name out of its `after`",
-    );
+    let mut fault = Fault::new(circle.origin, fact, consequence, remedy);
     for step in circle.steps.iter().skip(1).take(4) {
         fault = fault.with(job.steps[*step].origin, name(*step));
     }

@@ -4,6 +4,8 @@ use super::{Judge, Rule};
 use crate::finding::{Edit, Fault, Fix};
 use crate::meaning::{Case, Problem, ProblemKind};
 use crate::stage::Stage;
+use retin_syntax::tables::accidents::ACCIDENTS;
+use retin_syntax::tables::repairs::REPAIRS;
 
 pub(super) const RULE: Rule = Rule {
     name: "unknown-name",
@@ -25,7 +27,20 @@ fn judge(case: &Case<'_>, problem: &Problem) -> Option<Fault> {
                 "write `device \"{name}\"` for a type that is in no library, or put a remark in quotes"
             )
         }
-        None => "check the spelling, and that the file which names it is used".into(),
+        None => match *what {
+            "accident" => format!(
+                "write it in the set words: {}",
+                listed(ACCIDENTS.iter().map(|row| row.words))
+            ),
+            "repair" => format!(
+                "write it in the set words: {}",
+                listed(REPAIRS.iter().map(|row| row.words))
+            ),
+            "rule" => "write the name that stands in the finding's brackets".into(),
+            "step" => "check the spelling against the names under `steps`".into(),
+            "lead" => "check the spelling against the leads of the part".into(),
+            _ => "check the spelling, and that the file which names it is used".into(),
+        },
     };
     let mut fault = Fault::new(
         problem.origin,
@@ -54,6 +69,11 @@ fn judge(case: &Case<'_>, problem: &Problem) -> Option<Fault> {
         }
         _ => fault,
     })
+}
+
+fn listed(words: impl Iterator<Item = &'static str>) -> String {
+    let words: Vec<String> = words.map(|word| format!("`{word}`")).collect();
+    words.join(", ")
 }
 
 /// What it does that something which a name was looked for as is not there.
