@@ -6,7 +6,7 @@ use proptest::prelude::*;
 use retin_syntax::token::Token;
 use retin_syntax::tree::{HeadingKind, Line, Record, SelectorChoice};
 use retin_syntax::value;
-use retin_syntax::{Tree, limits, parse};
+use retin_syntax::{Tree, parse};
 
 const SAMPLE: &str = include_str!("fixtures/sample.retin");
 
@@ -111,33 +111,6 @@ proptest! {
     fn any_words(text in written::word_salad()) {
         is_consistent(&text, &parse(&text))?;
     }
-}
-
-#[test]
-fn deep_nesting_is_an_error_and_no_more() {
-    let text: String = (0..2000)
-        .map(|depth| format!("{}board b\n", " ".repeat(depth)))
-        .collect();
-    let tree = parse(&text);
-    assert_eq!(tree.lines.len(), 2000);
-    assert!(
-        tree.lines[limits::DEPTH..]
-            .iter()
-            .all(|line| line.record == Record::Broken)
-    );
-    assert!(tree.errors[limits::DEPTH].message.contains("levels deep"));
-}
-
-#[test]
-fn a_long_line_is_an_error_and_spoils_no_other() {
-    let text = format!(
-        "job 1\n  serial \"{}\"\n  owner \"x\"\n",
-        "x".repeat(limits::LINE_BYTES)
-    );
-    let tree = parse(&text);
-    assert_eq!(tree.errors.len(), 1);
-    assert_eq!(tree.lines[1].record, Record::Broken);
-    assert!(matches!(tree.lines[2].record, Record::Setting { .. }));
 }
 
 /// The words of the facts on the last line of a text.

@@ -131,6 +131,38 @@ pub(super) fn not_a_board_line(at: Span, text: &str) -> SyntaxError {
     )
 }
 
+/// The kind that the first word of a line is nearly, where it is likely to be no name:
+/// in names of parts there are figures, and a short word is soon like another.
+pub(super) fn nearly_a_kind(first: Token, at: Span, text: &str) -> Option<&'static str> {
+    let typed = at.of(text);
+    let is_name = first != Token::Word || typed.bytes().any(|byte| byte.is_ascii_digit());
+    if is_name {
+        return None;
+    }
+    let typed = typed.to_lowercase();
+    let kinds = kinds::KINDS
+        .iter()
+        .filter_map(|row| row.token.reserved_text());
+    kinds
+        .filter(|kind| kind.len() >= 4)
+        .map(|kind| (strsim::damerau_levenshtein(&typed, kind), kind))
+        .filter(|(distance, kind)| *distance <= kind.len() / 4)
+        .min()
+        .map(|(_, kind)| kind)
+}
+
+pub(super) fn not_a_group(at: Span, kind: &'static str, text: &str) -> SyntaxError {
+    let typed = at.of(text);
+    SyntaxError {
+        span: at,
+        message: format!("`{typed}` is not a kind of part"),
+        help: Some(format!(
+            "did you mean `{kind}`? a part that is called so has its name in quotes"
+        )),
+        edits: vec![(at, kind.to_owned())],
+    }
+}
+
 pub(super) fn not_a_claim(at: Span, text: &str) -> SyntaxError {
     let words = crate::tables::ClaimSource::all()
         .filter_map(|row| row.1.reserved_text())

@@ -204,7 +204,11 @@ impl<'t> Outline<'t> {
                 Some("longer prose is a run of lines that begin with `|`".into()),
             );
         }
-        if self.stack.len() >= limits::DEPTH {
+        if self.stack.len() > limits::DEPTH {
+            // The line above lies too deep as well, and is told.
+            return Record::Broken;
+        }
+        if self.stack.len() == limits::DEPTH {
             return self.broken(
                 span,
                 format!("this line lies more than {} levels deep", limits::DEPTH),
@@ -303,7 +307,7 @@ impl<'t> Outline<'t> {
     ) -> Result<Shape, Option<SyntaxError>> {
         match parent {
             Some(above) if self.lines[above.index()].record == Record::Broken => {
-                self.below_broken(above, tokens).ok_or(None)
+                self.below_broken(above, tokens)
             }
             parent => self.below(tokens, indent, parent).map_err(Some),
         }
@@ -377,6 +381,10 @@ impl<'t> Outline<'t> {
                 let place = entry_place(heading.kind);
                 if kinds::is_kind(first) {
                     Ok(Shape::Group(place))
+                } else if !names_its_kind(tokens)
+                    && let Some(kind) = message::nearly_a_kind(first, at, self.text)
+                {
+                    Err(message::not_a_group(at, kind, self.text))
                 } else if takes(first, place).is_none() {
                     Ok(Shape::Part(place))
                 } else {
@@ -454,12 +462,16 @@ impl<'t> Outline<'t> {
         }
     }
 
-    /// A line whose parent could not be read: the section tells what it is likely to be.
-    /// The grammar that a line below one that cannot be read goes by, as far as
-    /// its section says.
-    fn below_broken(&self, parent: LineId, tokens: &[Lexeme]) -> Option<Shape> {
+    /// The grammar that a line below one that cannot be read goes by, as far as its
+    /// section says.
+    fn below_broken(
+        &self,
+        parent: LineId,
+        tokens: &[Lexeme],
+    ) -> Result<Shape, Option<SyntaxError>> {
         let first = tokens[0].0;
-        match self.heading_of(parent)?.kind {
+        let kind = self.heading_of(parent).ok_or(None)?.kind;
+        match kind {
             HeadingKind::Board
             | HeadingKind::Wiring
             | HeadingKind::Shelf
@@ -467,16 +479,22 @@ impl<'t> Outline<'t> {
                 let is_below_part = ClaimSource::of(first).is_some()
                     || matches!(first, Token::Go | Token::Section | Token::On);
                 if is_below_part {
-                    self.below_part(parent, tokens).ok()
+                    self.below_part(parent, tokens).map_err(|_| None)
                 } else {
-                    self.below_group(parent, tokens).ok()
+                    self.below_group(parent, tokens).map_err(|_| None)
                 }
             }
-            HeadingKind::Log => self.entry(tokens).ok(),
-            HeadingKind::Plan if first == Token::For => Some(Shape::For),
-            HeadingKind::Steps if first == Token::Caution => Some(Shape::Caution),
-            _ => None,
+            // Below a day stand entries, whatever the day says.
+            HeadingKind::Log if self.is_below_heading(parent) => self.entry(tokens).map_err(Some),
+            HeadingKind::Plan if first == Token::For => Ok(Shape::For),
+            HeadingKind::Steps if first == Token::Caution => Ok(Shape::Caution),
+            _ => Err(None),
         }
+    }
+
+    fn is_below_heading(&self, id: LineId) -> bool {
+        let above = self.lines[id.index()].parent;
+        above.is_some_and(|above| matches!(self.lines[above.index()].record, Record::Heading(_)))
     }
 
     fn heading_of(&self, mut id: LineId) -> Option<&Heading> {

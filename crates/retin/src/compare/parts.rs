@@ -1,7 +1,7 @@
 //! The parts of the model: added, taken out, renamed, and what is said of them.
 
 use super::{Change, Side, Topic, say};
-use crate::meaning::{Board, Case, Claim, Facts, Part, PartId, PinOn, Says};
+use crate::meaning::{Board, Case, Claim, Exception, Facts, Part, PartId, PinOn, Says};
 use crate::sources::Origin;
 use retin_syntax::tables::Property;
 use std::collections::{BTreeMap, BTreeSet};
@@ -210,7 +210,7 @@ fn sorted(facts: &Facts<'_>) -> Vec<(Property, Side)> {
 pub(super) fn said_of(facts: &Facts<'_>) -> BTreeMap<(Property, String), Side> {
     sorted(facts)
         .into_iter()
-        .map(|(property, side)| ((property, say::property(property).to_owned()), side))
+        .map(|(property, side)| ((property, say::called(property).to_owned()), side))
         .collect()
 }
 
@@ -222,8 +222,10 @@ fn said(case: &Case<'_>, part: &Part<'_>) -> Said {
         let origin = part.line;
         said.insert((Topic::Fact, "kind".into()), Side { text, origin });
     }
-    for (property, side) in sorted(&part.facts) {
-        said.insert((Topic::Fact, say::property(property).to_owned()), side);
+    let facts = sorted(&part.facts).into_iter();
+    // Whose claim the line is stands below.
+    for (property, side) in facts.filter(|fact| fact.0 != Property::Per) {
+        said.insert((Topic::Fact, say::called(property).to_owned()), side);
     }
     for (lead, side) in nets(case, &part.pins) {
         said.insert((Topic::Fact, format!("net of lead {lead}")), side);
@@ -236,15 +238,12 @@ fn said(case: &Case<'_>, part: &Part<'_>) -> Said {
             })
             .or_insert(Side { text, origin });
     };
-    claim(
-        "the part line is the claim of".into(),
-        part.headline.word().into(),
-        part.line,
-    );
+    claim(say::HEADLINE.into(), part.headline.word().into(), part.line);
     if let Some((source, origin)) = part.go_by {
-        claim("go by".into(), source.word().into(), origin);
+        claim(say::GO_BY.into(), source.word().into(), origin);
     }
-    for exception in &part.exceptions {
+    let on_copies = |exception: &&Exception<'_>| !exception.copies.is_empty();
+    for exception in part.exceptions.iter().filter(on_copies) {
         let board = case.board(part.board);
         let copies: Vec<&str> = exception
             .copies
@@ -266,9 +265,9 @@ fn aspect_of(case: &Case<'_>, part: &Part<'_>, claim: &Claim<'_>) -> String {
         Some(copy) => {
             let board = case.board(part.board);
             if board.copies.len() > 1 {
-                format!("in this unit, {source} on {}", board.copies[copy as usize])
+                format!("{}{source} on {}", say::HERE, board.copies[copy as usize])
             } else {
-                format!("in this unit, {source}")
+                format!("{}{source}", say::HERE)
             }
         }
         None => source.to_owned(),
@@ -296,7 +295,7 @@ fn facts_in_words(facts: &Facts<'_>) -> String {
         .into_iter()
         .map(|(property, side)| {
             if has_own_word(property) {
-                format!("{} {}", say::property(property), side.text)
+                format!("{} {}", say::word(property), side.text)
             } else {
                 side.text
             }

@@ -109,7 +109,7 @@ fn planned(case: &Case<'_>) -> BTreeMap<Name, Planned> {
                 ..
             } => {
                 let text = match &line.with[..] {
-                    [] => "nothing, since nothing on the shelf fits".to_owned(),
+                    [] => say::NOTHING_FITS.to_owned(),
                     _ => new_part(case, line, None),
                 };
                 for copy in copies {
@@ -138,9 +138,11 @@ fn planned(case: &Case<'_>) -> BTreeMap<Name, Planned> {
             PlanVerb::Keep => "kept".into(),
             PlanVerb::Leave => "left".into(),
             PlanVerb::Absent => "absent from this unit".into(),
-            PlanVerb::Socket => "put in a socket".into(),
+            PlanVerb::Socket => format!("put in a socket, {}", with()),
         };
-        let socket = decision.socket.map(|socket| {
+        // Where nothing else is planned, the socket is what is planned.
+        let socket = decision.socket.filter(|socket| *socket != decision.line);
+        let socket = socket.map(|socket| {
             let line = case.plan_line(socket);
             Side {
                 text: new_part(case, line, None),

@@ -190,10 +190,14 @@ fn problems(case: &Case<'_>, items: &mut Vec<Item>) {
                 ProblemKind::Unreadable { .. } | ProblemKind::Use { .. }
             )
         })
-        .map(|problem| {
-            let lines = &case.sources.file(problem.origin.file).tree.lines;
-            let at = line_at(lines, problem.origin.span.start);
-            (problem.origin.file, at)
+        .flat_map(|problem| {
+            let is_unknown = matches!(problem.kind, ProblemKind::UnknownName { .. });
+            let also = problem.also.iter().filter(move |_| is_unknown);
+            std::iter::once(&problem.origin).chain(also)
+        })
+        .map(|origin| {
+            let lines = &case.sources.file(origin.file).tree.lines;
+            (origin.file, line_at(lines, origin.span.start))
         })
         .collect();
     lines.sort_unstable();
@@ -325,8 +329,8 @@ impl<'w> Walk<'w> {
                     if !node.children.is_empty() {
                         return None;
                     }
-                    let subject = format!("section {}", whole());
-                    (Topic::Job, subject, "", "empty".to_owned())
+                    let subject = format!("{} section", whole());
+                    (Topic::Job, subject, "", super::say::EMPTY.to_owned())
                 }
                 _ => (Topic::Sheet, none(), "", whole()),
             },
@@ -337,7 +341,15 @@ impl<'w> Walk<'w> {
                 Some(HeadingKind::Job) => (Topic::Job, first.to_owned(), "", after_first()),
                 // Of a shelf's entry: one of its facts.
                 Some(HeadingKind::Shelf) => return None,
-                _ => (Topic::Sheet, self.named(first), "", after_first()),
+                Some(HeadingKind::Model) => {
+                    let subject = format!("{first} of the model sheet");
+                    (Topic::Sheet, subject, "", after_first())
+                }
+                _ => {
+                    let of = self.board.map(|board| format!(" of {board}"));
+                    let subject = format!("{first}{}", of.unwrap_or_default());
+                    (Topic::Sheet, subject, "", after_first())
+                }
             },
             Record::Accept { .. } => {
                 let values = node

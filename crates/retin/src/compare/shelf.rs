@@ -2,7 +2,6 @@
 
 use super::{Change, Side, Topic, parts, say};
 use crate::meaning::{Case, Entry};
-use retin_syntax::tables::Property;
 use std::collections::BTreeMap;
 
 /// Compares the shelves of two cases.
@@ -37,11 +36,11 @@ pub(super) fn compare(old: &Case<'_>, new: &Case<'_>, changes: &mut Vec<Change>)
                 for (key, side) in parts::said_of(&new.facts) {
                     let was = gone.remove(&key);
                     if was.as_ref().map(|was| &was.text) != Some(&side.text) {
-                        changes.push(about(called(key.0, &key.1), was, Some(side)));
+                        changes.push(about(&key.1, was, Some(side)));
                     }
                 }
                 for (key, side) in gone {
-                    changes.push(about(called(key.0, &key.1), Some(side), None));
+                    changes.push(about(&key.1, Some(side), None));
                 }
             }
             (old_entry, new_entry) => changes.push(about(
@@ -50,14 +49,6 @@ pub(super) fn compare(old: &Case<'_>, new: &Case<'_>, changes: &mut Vec<Change>)
                 new_entry.map(|entry| whole(new, entry, &name.0)),
             )),
         }
-    }
-}
-
-fn called(property: Property, word: &str) -> &str {
-    match property {
-        Property::Have => "in stock",
-        Property::Coming => "on order",
-        _ => word,
     }
 }
 

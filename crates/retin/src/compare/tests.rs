@@ -277,5 +277,5 @@ fn an_empty_section_is_told_by_its_name() {
         .iter()
         .map(Change::sentence)
         .collect();
-    assert_eq!(told, ["section log: new, empty"]);
+    assert_eq!(told, ["a log section without lines was added"]);
 }

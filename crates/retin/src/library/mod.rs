@@ -185,6 +185,12 @@ pub(crate) fn read_section<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
                     one(reader, section, id, &group);
                 }
             }
+            Record::Broken => {
+                let group = Group::unread(section.tree, line);
+                for (id, _) in section.tree.children(id) {
+                    one(reader, section, id, &group);
+                }
+            }
             _ => one(reader, section, id, &Group::default()),
         }
     }

@@ -1,7 +1,9 @@
 //! Model sheets: the model, its boards and their parts.
 
 use super::build::{Reader, Section};
+use super::passed_over::{boards_of, meant};
 use super::problem::ProblemKind;
+use super::told_once::Taken;
 use super::{
     Board, BoardId, Change, Claim, Exception, FactValue, Facts, Model, Part, PartId, PinOn, Says,
     Stated, names,
@@ -10,6 +12,7 @@ use crate::sources::{FileId, Origin};
 use retin_syntax::tables::{ClaimSource, Kind, Property};
 use retin_syntax::tree::{self, LineId, Record, Word};
 use retin_syntax::value::{self, Decimal, Dimension, Value};
+use rustc_hash::FxHashSet;
 use std::collections::hash_map::Entry;
 use std::sync::Arc;
 
@@ -25,6 +28,7 @@ pub(super) fn model<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
     if let Some(first) = &reader.case.model {
         let first = first.origin;
         let name = reader.word(section.file, name).to_owned();
+        reader.passed_over.note(&name);
         reader.problem(
             section.file,
             origin.span,
@@ -81,6 +85,17 @@ pub(super) fn model<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
 pub(crate) struct Group<'a> {
     pub(crate) kind: Option<Kind>,
     pub(crate) facts: Option<Arc<Vec<Stated<'a>>>>,
+}
+
+impl Group<'_> {
+    /// A group whose line cannot be read: what it would pass down is not known, but
+    /// for the kind that it begins with, or was meant to.
+    pub(crate) fn unread(tree: &tree::Tree, line: &tree::Line) -> Self {
+        Group {
+            kind: meant(tree, line).and_then(Kind::of),
+            facts: None,
+        }
+    }
 }
 
 impl<'a> Reader<'a> {
@@ -156,40 +171,48 @@ pub(super) fn board<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
                 first,
             },
         );
-        reader.pass_over(section);
+        reader.pass_over(section, &boards_of(reader.text(file), section.heading));
         return;
+    }
+    let mut taken: Vec<(String, BoardId)> = Vec::new();
+    let mut seen: FxHashSet<String> = FxHashSet::default();
+    copies.retain(|copy| {
+        let first = match reader.case.boards_by_name.get(copy) {
+            Some((first, _)) => *first,
+            None if seen.insert(copy.clone()) => return true,
+            None => id,
+        };
+        taken.push((copy.clone(), first));
+        false
+    });
+    if copies.is_empty() {
+        copies.push(name.to_owned());
     }
     let whole = if copies.len() == 1 { Some(0) } else { None };
     reader
         .case
         .boards_by_name
         .insert(name.to_owned(), (id, whole));
-    for (index, copy) in copies.iter().enumerate() {
-        if copy == name {
-            continue;
-        }
-        if let Some(&(first, _)) = reader.case.boards_by_name.get(copy) {
-            let first = if first == id {
-                origin
-            } else {
-                reader.case.board(first).origin
-            };
-            reader.problem(
-                file,
-                origin.span,
-                ProblemKind::DuplicateName {
-                    what: "board",
-                    name: copy.clone(),
-                    first,
-                },
-            );
-            reader.pass_over(section);
-            continue;
-        }
-        reader
-            .case
-            .boards_by_name
-            .insert(copy.clone(), (id, Some(index as u16)));
+    for (index, copy) in copies.iter().enumerate().filter(|copy| copy.1 != name) {
+        let place = (id, Some(index as u16));
+        reader.case.boards_by_name.insert(copy.clone(), place);
+    }
+    if let Some((_, first)) = taken.first() {
+        let first = match *first == id {
+            true => origin,
+            false => reader.case.board(*first).origin,
+        };
+        let taken: Vec<String> = taken.into_iter().map(|(copy, _)| copy).collect();
+        reader.problem(
+            file,
+            origin.span,
+            ProblemKind::DuplicateName {
+                what: "board",
+                name: names::compress(taken.iter().map(String::as_str)),
+                first,
+            },
+        );
+        reader.pass_over(section, &taken);
     }
     reader.case.boards.push(Board {
         name,
@@ -216,13 +239,15 @@ fn lines<'a>(reader: &mut Reader<'a>, section: Section<'a>, board: BoardId) {
         match &line.record {
             Record::Setting { facts } => settings.extend(reader.facts(file, facts, None)),
             Record::Rail { name, facts } => {
+                let told = reader.case.problems.len();
                 let facts = reader.facts(file, facts, None);
+                let is_told = reader.case.problems.len() > told;
                 let origin = Origin {
                     file,
                     span: name.span,
                 };
                 let name = reader.word(file, *name);
-                super::nets::rail(reader, board, name, origin, facts);
+                super::nets::rail(reader, board, name, origin, facts, is_told);
             }
             Record::Net { name, .. } => {
                 let origin = Origin {
@@ -251,6 +276,7 @@ fn lines<'a>(reader: &mut Reader<'a>, section: Section<'a>, board: BoardId) {
             _ => {}
         }
     }
+    let mut sounds: Vec<Sounds<'a>> = Vec::new();
     let headline = source_of(&settings).unwrap_or(ClaimSource::Schematic);
     reader.case.boards[board.0 as usize].facts = Facts::of(settings);
     for (id, line) in section.tree.children(section.id) {
@@ -263,19 +289,53 @@ fn lines<'a>(reader: &mut Reader<'a>, section: Section<'a>, board: BoardId) {
                     .and_then(|facts| source_of(facts))
                     .unwrap_or(headline);
                 for (id, _) in section.tree.children(id) {
-                    part(reader, section, board, id, &group, headline);
+                    part(reader, section, (board, headline), id, &group, &mut sounds);
                 }
             }
-            Record::Part { .. } => part(reader, section, board, id, &Group::default(), headline),
+            Record::Part { .. } => part(
+                reader,
+                section,
+                (board, headline),
+                id,
+                &Group::default(),
+                &mut sounds,
+            ),
             // The group's own line could not be read: its parts still are.
             Record::Broken => {
+                let group = Group::unread(section.tree, line);
                 for (id, _) in section.tree.children(id) {
-                    part(reader, section, board, id, &Group::default(), headline);
+                    part(reader, section, (board, headline), id, &group, &mut sounds);
                 }
             }
             _ => {}
         }
     }
+    // By now every net of the board is named.
+    for Sounds {
+        part,
+        source,
+        claim,
+        origin,
+    } in sounds
+    {
+        let kind = reader.case.part(part).kind;
+        if let Some(says) = reader.says(file, board, kind, claim) {
+            reader.case.parts[part.0 as usize].claims.push(Claim {
+                source,
+                says,
+                origin,
+                copy: None,
+            });
+        }
+    }
+}
+
+/// What a claim says of a net that no line above it names.
+struct Sounds<'a> {
+    part: PartId,
+    source: ClaimSource,
+    claim: &'a tree::Claim,
+    origin: Origin,
 }
 
 /// A length in mm, with or without its unit.
@@ -303,10 +363,10 @@ fn source_of(facts: &[Stated<'_>]) -> Option<ClaimSource> {
 fn part<'a>(
     reader: &mut Reader<'a>,
     section: Section<'a>,
-    board: BoardId,
+    (board, headline): (BoardId, ClaimSource),
     id: LineId,
     group: &Group<'a>,
-    headline: ClaimSource,
+    sounds: &mut Vec<Sounds<'a>>,
 ) {
     let file = section.file;
     let line = section.tree.line(id);
@@ -325,36 +385,31 @@ fn part<'a>(
         file,
         span: line.span,
     };
+    let is_section = |line: &tree::Line| matches!(line.record, Record::Section { .. });
+    let has_sections = section.tree.children(id).any(|child| is_section(child.1));
+    let mut wholes: Vec<String> = Vec::new();
     for (index, word) in names.iter().enumerate() {
         let is_last_word = index + 1 == names.len();
         let expanded = reader.expand(file, *word);
         let count = expanded.len();
+        let mut taken: Vec<(String, PartId)> = Vec::new();
         for (index, name) in expanded.into_iter().enumerate() {
             let origin = Origin {
                 file,
                 span: word.span,
             };
             let part = PartId(reader.case.parts.len() as u32);
-            let slot = reader.case.parts_by_name.entry((board, name.clone()));
-            let slot = match slot {
+            match reader.case.parts_by_name.entry((board, name.clone())) {
                 Entry::Vacant(slot) => {
                     slot.insert(part);
-                    None
                 }
-                Entry::Occupied(taken) => Some(*taken.get()),
-            };
-            if let Some(first) = slot {
-                let first = reader.case.part(first).origin;
-                reader.problem(
-                    file,
-                    word.span,
-                    ProblemKind::DuplicateName {
-                        what: "part",
-                        name,
-                        first,
-                    },
-                );
-                continue;
+                Entry::Occupied(first) => {
+                    taken.push((name, *first.get()));
+                    continue;
+                }
+            }
+            if has_sections {
+                wholes.push(name.clone());
             }
             let pins = reader.pins(file, board, pins, kind);
             let facts = if is_last_word && index + 1 == count {
@@ -378,65 +433,73 @@ fn part<'a>(
                 is_added: false,
             };
             for (_, child) in section.tree.children(id) {
-                below(reader, section, board, &mut read, child);
+                below(reader, section, (board, part), &mut read, child, sounds);
             }
             reader.case.parts.push(read);
             reader.case.boards[board.0 as usize].parts.push(part);
         }
+        if let Some((_, first)) = taken.first() {
+            let first = reader.case.part(*first).origin;
+            let names = taken.iter().map(|(name, _)| name.as_str());
+            let kind = ProblemKind::DuplicateName {
+                what: "part",
+                name: names::compress(names),
+                first,
+            };
+            reader.problem(file, word.span, kind);
+            reader.taken.push(Taken {
+                board,
+                origin: Origin {
+                    file,
+                    span: word.span,
+                },
+            });
+            let boards = boards_of(reader.text(file), section.heading);
+            reader.pass_over_line(section, id, &boards);
+        }
     }
     for (_, child) in section.tree.children(id) {
-        if let Record::Section { name, facts, pins } = &child.record {
-            let letter = reader.word(file, *name);
-            for word in names {
-                for whole_name in reader.expand(file, *word) {
-                    let own = reader.facts(file, facts, kind);
-                    let name = format!("{whole_name}.{letter}");
-                    let part = PartId(reader.case.parts.len() as u32);
-                    let pins = reader.pins(file, board, pins, kind);
-                    if reader
-                        .case
-                        .parts_by_name
-                        .insert((board, name.clone()), part)
-                        .is_some()
-                    {
-                        let first = Origin {
-                            file,
-                            span: line.span,
-                        };
-                        reader.problem(
-                            file,
-                            child.span,
-                            ProblemKind::DuplicateName {
-                                what: "section",
-                                name: name.clone(),
-                                first,
-                            },
-                        );
-                    }
-                    reader.case.parts.push(Part {
-                        board,
-                        name,
-                        origin: Origin {
-                            file,
-                            span: child.span,
-                        },
-                        line: Origin {
-                            file,
-                            span: child.span,
-                        },
-                        kind,
-                        facts: Reader::inheriting(own, group.facts.as_ref()),
-                        headline,
-                        pins,
-                        claims: Vec::new(),
-                        go_by: None,
-                        go_by_here: Vec::new(),
-                        exceptions: Vec::new(),
-                        is_added: false,
-                    });
-                    reader.case.boards[board.0 as usize].parts.push(part);
+        let Record::Section { name, facts, pins } = &child.record else {
+            continue;
+        };
+        let letter = reader.word(file, *name);
+        let origin = Origin {
+            file,
+            span: child.span,
+        };
+        for whole_name in &wholes {
+            let name = format!("{whole_name}.{letter}");
+            let part = PartId(reader.case.parts.len() as u32);
+            match reader.case.parts_by_name.entry((board, name.clone())) {
+                Entry::Vacant(slot) => {
+                    slot.insert(part);
+                }
+                Entry::Occupied(first) => {
+                    let first = reader.case.parts[first.get().0 as usize].line;
+                    let what = "section";
+                    let kind = ProblemKind::DuplicateName { what, name, first };
+                    reader.problem(file, child.span, kind);
+                    continue;
                 }
             }
+            let own = reader.facts(file, facts, kind);
+            let pins = reader.pins(file, board, pins, kind);
+            reader.case.parts.push(Part {
+                board,
+                name,
+                origin,
+                line: origin,
+                kind,
+                facts: Reader::inheriting(own, group.facts.as_ref()),
+                headline,
+                pins,
+                claims: Vec::new(),
+                go_by: None,
+                go_by_here: Vec::new(),
+                exceptions: Vec::new(),
+                is_added: false,
+            });
+            reader.case.boards[board.0 as usize].parts.push(part);
         }
     }
 }
@@ -445,9 +508,10 @@ fn part<'a>(
 fn below<'a>(
     reader: &mut Reader<'a>,
     section: Section<'a>,
-    board: BoardId,
+    (board, id): (BoardId, PartId),
     part: &mut Part<'a>,
-    line: &tree::Line,
+    line: &'a tree::Line,
+    sounds: &mut Vec<Sounds<'a>>,
 ) {
     let file = section.file;
     let origin = Origin {
@@ -456,6 +520,18 @@ fn below<'a>(
     };
     match &line.record {
         Record::Claim { source, claim } => {
+            if let tree::Claim::Sounds { net, .. } = claim
+                && let net = reader.word(file, *net)
+                && reader.case.nets.find(board, net).is_none()
+            {
+                sounds.push(Sounds {
+                    part: id,
+                    source: *source,
+                    claim,
+                    origin,
+                });
+                return;
+            }
             if let Some(says) = reader.says(file, board, part.kind, claim) {
                 part.claims.push(Claim {
                     source: *source,

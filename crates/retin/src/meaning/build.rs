@@ -1,9 +1,9 @@
 //! From the outline of several files to one [`Case`].
 
+use super::passed_over::{PassedOver, is_unread, meant};
 use super::problem::{Problem, ProblemKind};
-use super::{
-    Case, Facts, Stated, board, job, log, minutes, names, nets, plan, shelf, steps, targets,
-};
+use super::told_once::{self, Taken};
+use super::{Case, Facts, Stated, board, job, log, minutes, nets, plan, shelf, steps, targets};
 use crate::library;
 use crate::potentials::Potentials;
 use crate::sources::{FileId, Origin, PathProblem, Sources};
@@ -12,17 +12,17 @@ use crate::time::{Replay, replay};
 use retin_syntax::Span;
 use retin_syntax::limits::USE_DEPTH;
 use retin_syntax::tables::{kinds, properties};
+use retin_syntax::token::Token;
 use retin_syntax::tree::{Heading, HeadingKind, LineId, Record, SyntaxError, Tree, Word};
-use rustc_hash::FxHashSet;
 use std::sync::Arc;
 
 /// The case while it is read.
 pub(crate) struct Reader<'a> {
     pub(crate) case: Case<'a>,
     pub(super) sources: &'a Sources,
-    /// Names that stand only in sections which are not read, because their own
-    /// name is taken. That is told; that nobody knows these is not told as well.
-    passed_over: FxHashSet<String>,
+    pub(super) passed_over: PassedOver,
+    /// Parts whose name their board has already.
+    pub(super) taken: Vec<Taken>,
 }
 
 /// One section of one file.
@@ -39,6 +39,7 @@ pub(super) fn build<'a>(sources: &'a Sources, root: FileId) -> Case<'a> {
     let files = reader.files(root);
     for &file in &files {
         reader.syntax_errors(file);
+        reader.pass_over_unread(file);
     }
     let sections: Vec<Section<'a>> = files
         .iter()
@@ -95,15 +96,17 @@ pub(super) fn build<'a>(sources: &'a Sources, root: FileId) -> Case<'a> {
             _ => {}
         }
     }
+    let is_steps = |section: &Section<'a>| section.heading.kind == HeadingKind::Steps;
+    steps::steps(&mut reader, own().filter(is_steps));
     for section in own() {
         match section.heading.kind {
-            HeadingKind::Steps => steps::steps(&mut reader, section),
             HeadingKind::Targets => targets::targets(&mut reader, section),
             HeadingKind::Log => log::log(&mut reader, section),
             _ => {}
         }
     }
     reader.sections_without_job(root, &sections);
+    told_once::gather(&mut reader);
     plan::decide(&mut reader);
     reader.case.potentials = Potentials::of_rails(&reader.case.nets);
     reader.case.stage = log::stage(&reader.case);
@@ -159,7 +162,8 @@ impl<'a> Reader<'a> {
         Reader {
             case: empty(sources, root, library),
             sources,
-            passed_over: FxHashSet::default(),
+            passed_over: PassedOver::default(),
+            taken: Vec::new(),
         }
     }
 
@@ -189,39 +193,16 @@ impl<'a> Reader<'a> {
         word.text(self.text(file))
     }
 
-    /// Keeps in mind what a section would have named that is not read.
-    pub(super) fn pass_over(&mut self, section: Section<'a>) {
-        let line = section.tree.line(section.id);
-        let below = &section.tree.lines[section.id.index() + 1..line.end as usize];
-        let names = below.iter().filter_map(|line| match &line.record {
-            Record::Part { names, .. } => Some(names),
-            _ => None,
-        });
-        let words = names.flatten().chain(&section.heading.copies);
-        for word in words {
-            let names = names::expand(self.word(section.file, *word));
-            self.passed_over.extend(names.unwrap_or_default());
-        }
-    }
-
-    /// Whether a name, or what stands behind the name of its board, was passed over.
-    fn is_passed_over(&self, name: &str) -> bool {
-        let behind = name.split_once('.').map(|(_, behind)| behind);
-        self.passed_over.contains(name)
-            || behind.is_some_and(|behind| self.passed_over.contains(behind))
-    }
-
     /// Notes something that makes no sense.
     pub(super) fn problem(&mut self, file: FileId, span: Span, kind: ProblemKind) {
-        if let ProblemKind::UnknownName { name, .. } = &kind
-            && !self.passed_over.is_empty()
-            && self.is_passed_over(name)
-        {
+        if self.passed_over.hides(&kind) {
             return;
         }
         self.case.problems.push(Problem {
             origin: Origin { file, span },
             kind,
+            also: Vec::new(),
+            meant: None,
         });
     }
 
@@ -270,25 +251,33 @@ impl<'a> Reader<'a> {
         path.push(file);
         let sources = self.sources;
         for line in &sources.file(file).uses {
-            let trouble = match &line.target {
-                Err(problem) => Some(path_problem(*problem)),
-                Ok(target) => match sources.find(target) {
-                    None => Some(self.not_here(target)),
-                    Some(used) if path.contains(&used) => Some(self.cycle(path, used)),
-                    Some(_) if path.len() >= USE_DEPTH => Some((
-                        format!(
-                            "this is the end of a chain of {USE_DEPTH} files that use one another, and no longer chain is read"
-                        ),
-                        "let the job use its model and its shelf directly".into(),
-                    )),
-                    Some(used) => {
-                        self.visit(used, path, order);
-                        None
-                    }
-                },
+            let target = line.target.as_ref();
+            let used = target.ok().and_then(|target| sources.find(target));
+            let trouble = match (target, used) {
+                (_, Some(used)) if path.contains(&used) => Some(self.cycle(path, used)),
+                (_, Some(_)) if path.len() >= USE_DEPTH => Some((
+                    format!(
+                        "this is the end of a chain of {USE_DEPTH} files that use one another, and no longer chain is read"
+                    ),
+                    "let the job use its model and its shelf directly".into(),
+                )),
+                (_, Some(used)) => {
+                    self.visit(used, path, order);
+                    None
+                }
+                (Ok(target), None) => Some(self.not_here(target)),
+                (Err(problem), None) => Some(path_problem(*problem)),
             };
             if let Some((message, help)) = trouble {
-                self.problem(file, line.span, ProblemKind::Use { message, help });
+                // A circle is told where it closes: all of its files are read.
+                let is_read = used.is_some_and(|used| path.contains(&used));
+                self.passed_over.lacks_file |= !is_read;
+                let kind = ProblemKind::Use {
+                    message,
+                    is_read,
+                    help,
+                };
+                self.problem(file, line.span, kind);
             }
         }
         path.pop();
@@ -303,6 +292,10 @@ impl<'a> Reader<'a> {
     }
 
     fn cycle(&self, path: &[FileId], used: FileId) -> (String, String) {
+        let help = "take this line out: a job uses its model and its shelf, and these need not use the job back".into();
+        if path.last() == Some(&used) {
+            return ("this file uses itself".into(), help);
+        }
         let start = path.iter().position(|file| *file == used).unwrap_or(0);
         let names: Vec<&str> = path[start..]
             .iter()
@@ -314,7 +307,7 @@ impl<'a> Reader<'a> {
                 "these files use one another in a circle: {}",
                 names.join(" uses ")
             ),
-            "a job uses a model and a shelf; these need not use the job back".into(),
+            help,
         )
     }
 
@@ -339,9 +332,20 @@ impl<'a> Reader<'a> {
         }
     }
 
+    /// Whether the line that opens a file's job is there and cannot be read.
+    fn has_unread_job(&self, file: FileId) -> bool {
+        let tree = &self.sources.file(file).tree;
+        let mut lines = tree.lines.iter();
+        lines.any(|line| {
+            line.parent.is_none()
+                && is_unread(&line.record)
+                && meant(tree, line) == Some(Token::Job)
+        })
+    }
+
     /// A plan or a log needs the job it belongs to, and a file holds one job.
     fn sections_without_job(&mut self, root: FileId, sections: &[Section<'a>]) {
-        if self.case.job.is_some() {
+        if self.case.job.is_some() || self.has_unread_job(root) {
             return;
         }
         for section in sections.iter().filter(|section| section.file == root) {
@@ -358,6 +362,7 @@ impl<'a> Reader<'a> {
                     section.tree.line(section.id).span,
                     ProblemKind::Misplaced {
                         message: "this section belongs to a job, and the file has none".into(),
+                        consequence: "no check reads it, and nothing of it is ordered or printed",
                         help: "write `job NUMBER \"unit and serial\"` above it".into(),
                     },
                 );

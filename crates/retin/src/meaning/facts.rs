@@ -397,7 +397,12 @@ impl<'a> Reader<'a> {
         );
         let help =
             "keep the one that is meant; what another source says goes below, `list 25V`".into();
-        self.problem(file, second.span, ProblemKind::Misplaced { message, help });
+        let kind = ProblemKind::Misplaced {
+            message,
+            consequence: "the first one counts, and if that is the wrong one, so is the part chosen by it",
+            help,
+        };
+        self.problem(file, second.span, kind);
     }
 
     fn fact(
@@ -583,7 +588,12 @@ impl<'a> Reader<'a> {
         if !matches!(joined, "x" | "X" | "×") {
             let message = format!("`{joined}` does not join the two lengths of a size");
             let help = "write a cross between them, `size 120 x 80`".into();
-            self.problem(file, between, ProblemKind::Misplaced { message, help });
+            let kind = ProblemKind::Misplaced {
+                message,
+                consequence: "the size is taken from the two lengths, whatever this was to say",
+                help,
+            };
+            self.problem(file, between, kind);
         }
     }
 

@@ -69,6 +69,7 @@ pub(super) fn minutes<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
                             "a {subject} is not counted by the {}",
                             reader.word(file, *per)
                         ),
+                        consequence: "the line gives no time, and the work is reckoned by the usual table",
                         help: "parts have leads and links have joints; the rest is counted by the piece".into(),
                     };
                     reader.problem(file, per.span, kind);

@@ -13,12 +13,15 @@ mod log;
 mod minutes;
 pub mod names;
 mod nets;
+mod passed_over;
 mod plan;
 pub mod problem;
 mod resolve;
 mod shelf;
 mod steps;
 mod targets;
+mod told_once;
+mod unread;
 mod zones;
 
 pub(crate) use board::Group;

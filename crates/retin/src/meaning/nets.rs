@@ -2,7 +2,7 @@
 
 use super::build::{Reader, Section, near};
 use super::problem::ProblemKind;
-use super::{BoardCopy, BoardId, Facts, Stated, names};
+use super::{BoardCopy, BoardId, FactValue, Facts, Stated, names};
 use crate::sources::Origin;
 use retin_syntax::tables::Property;
 use retin_syntax::tree::Record;
@@ -154,13 +154,14 @@ impl<'a> Nets<'a> {
     }
 }
 
-/// Notes a rail of a board.
+/// Notes a rail of a board; `is_told` says that a value of its line makes no sense.
 pub(super) fn rail<'a>(
     reader: &mut Reader<'a>,
     board: BoardId,
     name: &'a str,
     origin: Origin,
     facts: Vec<Stated<'a>>,
+    is_told: bool,
 ) {
     let id = reader.case.nets.declare(board, name, origin);
     if let Some(first) = &reader.case.nets.nets[id.0 as usize].rail {
@@ -177,12 +178,17 @@ pub(super) fn rail<'a>(
         return;
     }
     let facts = Facts::of(facts);
-    if facts.range(Property::Volts).is_none() && facts.get(Property::AcVolts).is_none() {
+    let is_unreadable = |fact: &Stated<'_>| fact.value == FactValue::Value(Value::Unreadable);
+    let has_volts = facts.range(Property::Volts).is_some()
+        || facts.get(Property::AcVolts).is_some()
+        || facts.iter().any(is_unreadable);
+    if !has_volts && !is_told {
         reader.problem(
             origin.file,
             origin.span,
             ProblemKind::Misplaced {
                 message: format!("the rail `{name}` has no voltage"),
+                consequence: "what hangs on it is checked neither for its rated voltage nor for which way round it goes",
                 help: "write it behind the name, `rail V24 24V ±5%`; `?` stands for one that nobody knows".into(),
             },
         );

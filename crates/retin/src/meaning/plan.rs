@@ -232,6 +232,7 @@ fn plan_line<'a>(reader: &mut Reader<'a>, file: FileId, origin: Origin, plan: &'
             origin.span,
             ProblemKind::Misplaced {
                 message: format!("this `{}` does not say what goes in", plan.verb.word()),
+                consequence: "nothing is ordered for it, and at the bench the place stays empty",
                 help: "name a shelf to choose from, `from main`, or the part, `with E-10-25`"
                     .into(),
             },
@@ -399,6 +400,7 @@ fn added<'a>(
             plan.selector.span,
             ProblemKind::Misplaced {
                 message: "a part that is added needs a name of its own".into(),
+                consequence: "there is no place for it, and it is on no list",
                 help: "name it with its board, `add psu.C99 with E-100-50 (+ V24, - GND)`".into(),
             },
         );

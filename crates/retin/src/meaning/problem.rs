@@ -11,6 +11,11 @@ pub struct Problem {
     pub origin: Origin,
     /// What.
     pub kind: ProblemKind,
+    /// Where else a name stands that nobody knows; in the order of the files.
+    pub also: Vec<Origin>,
+    /// Of a name that is taken: one that it was likely meant to be, since `also` names
+    /// it and no line has it.
+    pub meant: Option<String>,
 }
 
 /// The ways in which a file can make no sense.
@@ -29,6 +34,8 @@ pub enum ProblemKind {
     Use {
         /// What is wrong, as a sentence.
         message: String,
+        /// Whether its file is read all the same.
+        is_read: bool,
         /// What to do.
         help: String,
     },
@@ -84,6 +91,8 @@ pub enum ProblemKind {
     Misplaced {
         /// What is wrong, as a sentence.
         message: String,
+        /// What that does.
+        consequence: &'static str,
         /// What to do.
         help: String,
     },

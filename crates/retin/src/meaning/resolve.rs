@@ -16,6 +16,13 @@ pub(super) struct Path<'a> {
     pub(super) lead: Option<&'a str>,
 }
 
+/// A board, or a copy of one, with what it is called.
+type NamedBoard = (BoardId, String);
+
+/// Names that stand for no part, each with the board it was looked for on.
+#[derive(Default)]
+struct Unknown(Vec<(Option<NamedBoard>, String)>);
+
 impl<'a> Reader<'a> {
     /// The places a word names. A name that stands for nothing becomes a problem.
     pub(super) fn places(&mut self, file: FileId, word: Word) -> Path<'a> {
@@ -59,17 +66,72 @@ impl<'a> Reader<'a> {
             places: Vec::new(),
             lead: rest.get(1).copied(),
         };
+        let mut unknown = Unknown::default();
         for name in names {
             // `C30.a` is a section, `C41.-` a lead.
             let section = rest.get(1).map(|section| format!("{name}.{section}"));
             match &boards {
                 Some(boards) => {
-                    self.on_boards(file, span, boards, &name, section.as_deref(), &mut path)
+                    self.on_boards(boards, &name, section.as_deref(), &mut path, &mut unknown)
                 }
-                None => self.anywhere(file, span, &name, section.as_deref(), &mut path),
+                None => self.anywhere(
+                    (file, span),
+                    &name,
+                    section.as_deref(),
+                    &mut path,
+                    &mut unknown,
+                ),
             }
         }
+        self.unknown_parts(file, span, unknown);
         path
+    }
+
+    /// Notes the names of a path that stand for no part, as one mistake.
+    fn unknown_parts(&mut self, file: FileId, span: Span, unknown: Unknown) {
+        let told = unknown.0.into_iter().filter(|(board, name)| {
+            let path = match board {
+                Some((_, board)) => &format!("{board}.{name}"),
+                None => name,
+            };
+            !self.passed_over.hides_name("part", path)
+        });
+        // Names that the same copies of boards lack are told together.
+        let mut by_boards: Vec<(Vec<NamedBoard>, Vec<String>)> = Vec::new();
+        let mut by_name: Vec<(String, Vec<NamedBoard>)> = Vec::new();
+        for (board, name) in told {
+            match by_name.last_mut().filter(|last| last.0 == name) {
+                Some(last) => last.1.extend(board),
+                None => by_name.push((name, board.into_iter().collect())),
+            }
+        }
+        for (name, boards) in by_name {
+            match by_boards.last_mut().filter(|last| last.0 == boards) {
+                Some(last) => last.1.push(name),
+                None => by_boards.push((boards, vec![name])),
+            }
+        }
+        for (boards, names) in by_boards {
+            let near = match &names[..] {
+                [name] => self.near_part(boards.first().map(|board| board.0), name),
+                _ => None,
+            };
+            let names = names::compress(names.iter().map(String::as_str));
+            let boards = names::compress(boards.iter().map(|board| board.1.as_str()));
+            let on_boards = |names: &str| match &boards[..] {
+                "" => names.to_owned(),
+                boards if boards.contains(", ") || names.contains(", ") => {
+                    format!("{names} on {boards}")
+                }
+                boards => format!("{boards}.{names}"),
+            };
+            let kind = ProblemKind::UnknownName {
+                what: "part",
+                name: on_boards(&names),
+                near: near.map(|near| on_boards(&near)),
+            };
+            self.problem(file, span, kind);
+        }
     }
 
     /// The boards and copies that one segment names, or none where it names no board.
@@ -98,13 +160,12 @@ impl<'a> Reader<'a> {
     }
 
     fn on_boards(
-        &mut self,
-        file: FileId,
-        span: Span,
+        &self,
         boards: &[(BoardId, Option<u16>)],
         name: &str,
         section: Option<&str>,
         path: &mut Path<'a>,
+        unknown: &mut Unknown,
     ) {
         for &(board, copy) in boards {
             let find = |name: &str| {
@@ -125,18 +186,7 @@ impl<'a> Reader<'a> {
                     Some(copy) => self.case.board(board).copies[copy as usize].clone(),
                     None => self.case.board(board).name.to_owned(),
                 };
-                let near = self.near_part(Some(board), name);
-                let near = near.map(|near| format!("{board_name}.{near}"));
-                let name = format!("{board_name}.{name}");
-                self.problem(
-                    file,
-                    span,
-                    ProblemKind::UnknownName {
-                        what: "part",
-                        name,
-                        near,
-                    },
-                );
+                unknown.0.push((Some((board, board_name)), name.to_owned()));
                 continue;
             };
             match copy {
@@ -155,11 +205,11 @@ impl<'a> Reader<'a> {
     /// A name without its board, which has to be clear all the same.
     fn anywhere(
         &mut self,
-        file: FileId,
-        span: Span,
+        (file, span): (FileId, Span),
         name: &str,
         section: Option<&str>,
         path: &mut Path<'a>,
+        unknown: &mut Unknown,
     ) {
         if let Some(section) = section {
             let owners: Vec<_> = self.owners(section).collect();
@@ -171,18 +221,7 @@ impl<'a> Reader<'a> {
         }
         let owners: Vec<_> = self.owners(name).collect();
         match owners[..] {
-            [] => {
-                let near = self.near_part(None, name);
-                self.problem(
-                    file,
-                    span,
-                    ProblemKind::UnknownName {
-                        what: "part",
-                        name: name.to_owned(),
-                        near,
-                    },
-                );
-            }
+            [] => unknown.0.push((None, name.to_owned())),
             [(_, part)] => self.all_copies(part, path),
             _ => {
                 let places: Vec<_> = owners
@@ -194,6 +233,7 @@ impl<'a> Reader<'a> {
                     span,
                     ProblemKind::Misplaced {
                         message: format!("`{name}` is the name of a part on more than one board"),
+                        consequence: "none of them is meant by it, so none is planned, checked or ticked off by this line",
                         help: format!("say which: {}", places.join(" or ")),
                     },
                 );

@@ -84,7 +84,7 @@ pub(super) fn shelf<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
                 first,
             },
         );
-        reader.pass_over(section);
+        reader.pass_over(section, &[]);
         return;
     }
     let mut entries = Vec::new();
@@ -98,8 +98,9 @@ pub(super) fn shelf<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
             }
             Record::Part { .. } => entry(reader, section, id, &Group::default(), &mut entries),
             Record::Broken => {
+                let group = Group::unread(section.tree, line);
                 for (id, _) in section.tree.children(id) {
-                    entry(reader, section, id, &Group::default(), &mut entries);
+                    entry(reader, section, id, &group, &mut entries);
                 }
             }
             _ => {}

@@ -134,13 +134,17 @@ impl<'a> Case<'a> {
     }
 }
 
-/// Reads a `steps` section.
-pub(super) fn steps<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
-    let file = section.file;
+/// Reads the `steps` sections of a file.
+pub(super) fn steps<'a>(reader: &mut Reader<'a>, sections: impl Iterator<Item = Section<'a>>) {
     let mut steps: Vec<Step<'a>> = Vec::new();
-    let mut waits: Vec<(usize, Word)> = Vec::new();
+    let mut waits: Vec<(usize, FileId, Word)> = Vec::new();
     let mut by_name: FxHashMap<&'a str, usize> = FxHashMap::default();
-    for (id, line) in section.tree.children(section.id) {
+    let lines = sections.flat_map(|section| {
+        let lines = section.tree.children(section.id);
+        lines.map(move |(id, line)| (section, id, line))
+    });
+    for (section, id, line) in lines {
+        let file = section.file;
         let Record::Step {
             name,
             verb,
@@ -184,7 +188,7 @@ pub(super) fn steps<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
             Record::Caution { text } => Some(reader.word(file, *text)),
             _ => None,
         });
-        waits.extend(after.iter().map(|word| (steps.len(), *word)));
+        waits.extend(after.iter().map(|word| (steps.len(), file, *word)));
         by_name.entry(text).or_insert(steps.len());
         steps.push(Step {
             name: text,
@@ -201,7 +205,7 @@ pub(super) fn steps<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
             facts,
         });
     }
-    for (waiting, word) in waits {
+    for (waiting, file, word) in waits {
         let name = reader.word(file, word);
         let origin = Origin {
             file,

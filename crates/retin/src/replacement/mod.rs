@@ -12,7 +12,7 @@ use crate::time::Content;
 use crate::words::{told_of, with_article};
 use alike::{Answered, Likeness, ask_all, ask_each};
 use retin_syntax::Token;
-use retin_syntax::tables::{Kind, PlanVerb, Property};
+use retin_syntax::tables::{Kind, LeadSet, PlanVerb, Property};
 use retin_syntax::value::{Decimal, Quantity};
 use rustc_hash::FxHashMap;
 
@@ -597,7 +597,11 @@ impl<'c, 'a> Replacement<'c, 'a> {
             return false;
         };
         let together = |family: Token| old.is_covered_by(family) && new.is_covered_by(family);
-        old != new && !together(Token::Capacitor) && !together(Token::Semiconductor)
+        // Of transistors and chips `pin-order` tells what another one would do; a diode,
+        // a zener and a led do not even stand in for one another.
+        let is_diode = |kind: Kind| matches!(kind.row().leads, LeadSet::Diode | LeadSet::Bridge);
+        let is_judged_by_leads = together(Token::Semiconductor) && !is_diode(old) && !is_diode(new);
+        old != new && !together(Token::Capacitor) && !is_judged_by_leads
     }
 
     /// The places' names.

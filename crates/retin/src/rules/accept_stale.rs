@@ -39,6 +39,9 @@ fn judge(case: &Case<'_>, acceptance: &Acceptance<'_>, used: &Use) -> Verdict {
         );
     }
     match (&acceptance.values, used.unnamed.as_slice()) {
+        (None, [_]) if !case.is_read_whole() => {
+            Verdict::lacks("the values that it was given for, on a line that cannot be read")
+        }
         (None, [values]) => Verdict::failed(
             Fault::new(
                 acceptance.origin,

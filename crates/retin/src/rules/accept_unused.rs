@@ -24,6 +24,9 @@ fn judge(case: &Case<'_>, acceptance: &Acceptance<'_>, used: &Use) -> Verdict {
     if used.silenced > 0 || used.changed.is_some() {
         return Verdict::Passed;
     }
+    if !case.is_read_whole() {
+        return Verdict::lacks("what stands on a line, or in a file, that cannot be read");
+    }
     let rule = acceptance.rule;
     if let Some(lacks) = &used.lacks {
         return Verdict::failed(

@@ -14,13 +14,23 @@ pub(super) const RULE: Rule = Rule {
 };
 
 fn judge(_case: &Case<'_>, problem: &Problem) -> Option<Fault> {
-    let ProblemKind::Use { message, help } = &problem.kind else {
+    let ProblemKind::Use {
+        message,
+        is_read,
+        help,
+    } = &problem.kind
+    else {
         return None;
+    };
+    let consequence = if *is_read {
+        "every file of it is read once, so nothing is lost, and this line brings nothing"
+    } else {
+        "what stands in that file is in no check: without its model a job has no old parts to compare with, without its shelf nothing to choose from"
     };
     Some(Fault::new(
         problem.origin,
         message.clone(),
-        "the parts and shelves of that file are missing from every check",
+        consequence,
         help.clone(),
     ))
 }

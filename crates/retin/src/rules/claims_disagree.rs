@@ -372,7 +372,7 @@ fn silence(
             one.source.phrase(),
             other.source.phrase()
         ),
-        "the choice settles nothing, and the new part is chosen by whoever is written first",
+        "the choice settles nothing, and the new part is chosen by the source that is written first",
         format!("go by one that does say {}, or write down what {} says of it", topic.word(), chosen.phrase()),
     )
     .with(first_origin, format!("{}: {first}", one.source.phrase()))

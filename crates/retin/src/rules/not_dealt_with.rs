@@ -25,8 +25,15 @@ fn judge_all(case: &Case<'_>, answers: &mut Answers<'_, '_>) {
             sections.entry(whole).or_default().push(part);
         }
     }
+    let unread = case.unread_in_plan();
     for place in case.places() {
-        answers.answer(&[place], judge(case, &sections, place));
+        let verdict = match judge(case, &sections, place) {
+            Verdict::Failed(_) if unread.contains(&place) => {
+                Verdict::lacks("what the plan says of it on a line that cannot be read")
+            }
+            verdict => verdict,
+        };
+        answers.answer(&[place], verdict);
     }
 }
 

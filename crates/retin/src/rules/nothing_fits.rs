@@ -68,6 +68,10 @@ fn nothing(
     if kind.row().value.is_some() && device.is_none() && old.quantity(Property::Value).is_none() {
         return Verdict::lacks("the old part's value, to choose by");
     }
+    let mut from = line.from.iter().map(|shelf| &case.shelves[*shelf]);
+    if !from.all(|shelf| case.is_shelf_read_whole(shelf)) {
+        return Verdict::lacks("the lines of the shelf that cannot be read");
+    }
     let shelves: Vec<&str> = line
         .from
         .iter()

@@ -14,17 +14,18 @@ pub(super) const RULE: Rule = Rule {
 };
 
 fn judge(_case: &Case<'_>, problem: &Problem) -> Option<Fault> {
-    let (message, help) = match &problem.kind {
-        ProblemKind::Misplaced { message, help } => (message.clone(), help.clone()),
-        ProblemKind::BadRange { message } => {
-            (message.clone(), "write the lower end first, as in `C1..C12`, or the names one by one with commas between".into())
-        }
+    let (message, consequence, help) = match &problem.kind {
+        ProblemKind::Misplaced {
+            message,
+            consequence,
+            help,
+        } => (message, *consequence, help.as_str()),
+        ProblemKind::BadRange { message } => (
+            message,
+            "no part is meant by it, so none is planned, checked or ticked off by it",
+            "write the lower end first, as in `C1..C12`, or the names one by one with commas between",
+        ),
         _ => return None,
     };
-    Some(Fault::new(
-        problem.origin,
-        message,
-        "it stands for nothing as it is written, and is left out",
-        help,
-    ))
+    Some(Fault::new(problem.origin, message, consequence, help))
 }

@@ -68,12 +68,12 @@ fn judge(replacement: &Replacement<'_, '_>) -> Verdict {
         Sign::Trouble(trouble) => Verdict::lacks(format!("whether the sign can turn: {trouble}")),
         Sign::Turns(ends) => Verdict::failed(
             fault(&format!("its voltage can turn: {ends}"))
-                .values(format!("{} on {ends}", new.word())),
+                .values(format!("{} where {ends}", new.word())),
         ),
         // The maker fitted a polar part here, and a solved range is of worst cases.
         Sign::MayTurn(ends) => Verdict::failed(
             fault(&format!("by the circuit its voltage may turn: {ends}"))
-                .values(format!("{} on {ends}", new.word()))
+                .values(format!("{} where {ends}", new.word()))
                 .question(),
         ),
     }

@@ -6,6 +6,7 @@ use crate::finding::{Fault, Verdict};
 use crate::meaning::{Case, Job};
 use crate::stage::Stage;
 use crate::time::order::{Circle, Order};
+use crate::words::listed;
 
 pub(super) const RULE: Rule = Rule {
     name: "steps-in-a-circle",
@@ -33,16 +34,19 @@ fn fault(job: &Job<'_>, circle: &Circle) -> Fault {
         .zip(circle.steps[1..].iter().chain([&last]))
         .map(|(step, next)| format!("{} waits for {}", name(*step), name(*next)))
         .collect();
-    let fact = match circle.steps[..] {
-        [step] => format!("{} waits for itself", name(step)),
-        _ => waits.join(", "),
+    let (fact, consequence, remedy) = match circle.steps[..] {
+        [step] => (
+            format!("{} waits for itself", name(step)),
+            "it can never begin, so the printed order passes over this wait",
+            "take its own name out of its `after`, or name the step that is meant",
+        ),
+        _ => (
+            listed(&waits),
+            "each holds up the other, so the printed order has to break one of these waits, perhaps the wrong one",
+            "settle which comes first at the bench, and take the other name out of its `after`",
+        ),
     };
-    let mut fault = Fault::new(
-        circle.origin,
-        fact,
-        "none of them can begin, and the order that is printed follows one of them wrongly",
-        "take one of these names out of its `after`",
-    );
+    let mut fault = Fault::new(circle.origin, fact, consequence, remedy);
     for step in circle.steps.iter().skip(1).take(4) {
         fault = fault.with(job.steps[*step].origin, name(*step));
     }

@@ -268,14 +268,18 @@ fn dissipation(replacement: &Replacement<'_, '_>) -> Answer {
     let called = replacement.new.called();
     let is_over = heat.number > rating.number;
     let names = nets.map(|net| case.nets.net(net).name);
-    let by = if is_solved { "by the circuit " } else { "" };
+    let by = if is_solved {
+        "by the circuit"
+    } else {
+        "by the rails"
+    };
     // Rounded up: what is asked for has to be enough.
     let needed = needed.round_dp_with_strategy(3, RoundingStrategy::ToPositiveInfinity);
     let needed = Quantity::new(needed.normalize(), Dimension::Power);
     let mut fault = Fault::new(
         replacement.new.origin,
         format!(
-            "{called} is rated {rating}, and at {{place}} {by}up to {most} between {} and {} makes {heat} of heat in {ohms}",
+            "{called} is rated {rating}, and has {heat} of heat to bear at {{place}}: {by} up to {most} across its {ohms}, from {} to {}",
             names[0], names[1]
         ),
         if is_over {

@@ -96,12 +96,15 @@ fn not_a_value(origin: Origin, written: &str, error: &ValueErrorKind) -> Fault {
             suggestions,
             "write a number with its unit, or `?` where it cannot be read",
         ),
-        other => refused(
-            origin,
-            format!("`{written}`: {other}"),
-            suggestions,
-            "write a number with its unit, or `?` where it cannot be read",
-        ),
+        other => {
+            // What is wrong, and behind it, for most, how it is written.
+            let told = other.to_string();
+            let (wrong, how) = told.split_once("; ").unwrap_or((
+                told.as_str(),
+                "write a number with its unit, or `?` where it cannot be read",
+            ));
+            refused(origin, format!("`{written}`: {wrong}"), suggestions, how)
+        }
     }
 }
 

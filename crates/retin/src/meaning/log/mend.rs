@@ -8,13 +8,15 @@ use retin_syntax::tree;
 use retin_syntax::value::Value;
 
 impl<'a> Reader<'a> {
-    /// Finds the entry that a correction mends, and ties the two together.
+    /// Finds the entry that a correction mends, and ties the two together; unless
+    /// every line of the log is read, it may stand on one that is not.
     pub(super) fn mend(
         &mut self,
         file: FileId,
         entries: &mut [LogEntry<'a>],
         index: usize,
         of: &tree::Mends,
+        is_whole: bool,
     ) {
         let mut date = None;
         let mut time = None;
@@ -51,8 +53,14 @@ impl<'a> Reader<'a> {
                 .copied()
                 .filter(|index| is_same_act(&before[*index]))
                 .collect();
+            // An entry that was copied is told as such.
+            let sources = self.sources;
+            let text = |index: usize| sources.text(before[index].origin);
+            let is_copied = alike.windows(2).all(|pair| text(pair[0]) == text(pair[1]));
             match (&alike[..], &all[..]) {
                 ([one], _) | ([], [one]) => Ok(*one),
+                ([one, ..], _) if is_copied => Ok(*one),
+                ([], []) if !is_whole => return,
                 ([], []) => Err((
                     "there is no entry at the day and time that this correction names",
                     "write day and time as the entry has them, `corrected 2026-11-03 09:40 …`",
@@ -69,10 +77,14 @@ impl<'a> Reader<'a> {
                     && is_same_act(entry)
                     && shares(&entry.subject, &correction.subject)
             };
-            before.iter().rposition(repeats).ok_or((
-                "no earlier entry tells of this, so this correction mends nothing",
-                "name the entry by its day and time, `corrected 2026-11-03 09:40 …`",
-            ))
+            match before.iter().rposition(repeats) {
+                Some(found) => Ok(found),
+                None if !is_whole => return,
+                None => Err((
+                    "no earlier entry tells of this, so this correction mends nothing",
+                    "name the entry by its day and time, `corrected 2026-11-03 09:40 …`",
+                )),
+            }
         } else {
             Err((
                 "this correction does not say which entry it mends",
@@ -91,6 +103,7 @@ impl<'a> Reader<'a> {
                     span,
                     ProblemKind::Misplaced {
                         message: message.into(),
+                        consequence: "the mistake stands in the log as before, and counts",
                         help: help.into(),
                     },
                 );

@@ -2,8 +2,9 @@
 
 use super::{Act, LogEntry, Ordered, Point, Reading, Subject};
 use crate::meaning::build::{Reader, Section, near};
+use crate::meaning::passed_over::is_unread;
 use crate::meaning::problem::ProblemKind;
-use crate::meaning::{FactValue, Facts, Stated};
+use crate::meaning::{FactValue, Facts, Stated, names};
 use crate::sources::{FileId, Origin};
 use retin_syntax::Span;
 use retin_syntax::tables::accidents::ACCIDENTS;
@@ -25,8 +26,14 @@ pub(in crate::meaning) fn log<'a>(reader: &mut Reader<'a>, section: Section<'a>)
         .unwrap_or_default();
     let mut date = entries.last().and_then(|entry| entry.date);
     let mut mends: Vec<(usize, &'a tree::Mends)> = Vec::new();
+    let line = section.tree.line(section.id);
+    let below = &section.tree.lines[section.id.index()..line.end as usize];
+    // Whether every entry is read, and every day and time of one.
+    let mut is_whole = below.iter().all(|line| !is_unread(&line.record));
     for (id, day) in section.tree.children(section.id) {
+        let told = reader.case.problems.len();
         date = reader.day(file, &day.record, date);
+        is_whole &= reader.case.problems.len() == told;
         for (_, line) in section.tree.children(id) {
             if let Record::Entry(entry) = &line.record {
                 let origin = Origin {
@@ -36,13 +43,15 @@ pub(in crate::meaning) fn log<'a>(reader: &mut Reader<'a>, section: Section<'a>)
                 if let Some(of) = &entry.mends {
                     mends.push((entries.len(), of));
                 }
+                let time = entry.time.map(|word| word.span.of(reader.text(file)));
+                is_whole &= time.is_none_or(|time| value::read(time).is_ok());
                 let entry = reader.log_line(file, origin, date, entry);
                 entries.push(entry);
             }
         }
     }
     for (index, of) in mends {
-        reader.mend(file, &mut entries, index, of);
+        reader.mend(file, &mut entries, index, of, is_whole);
     }
     if let Some(job) = &mut reader.case.job {
         job.log = entries;
@@ -130,7 +139,10 @@ impl<'a> Reader<'a> {
         };
         let mut said = Said::default();
         self.sort(file, &line.facts, &mut said);
-        let (to, stop) = self.other_ends(file, &line.to, &subject, &mut said);
+        let (to, stop) = {
+            let subject = (&subject, line.selector.is_some());
+            self.other_ends(file, &line.to, subject, &mut said)
+        };
         let phrase = &line.phrase[shift.min(line.phrase.len())..];
         let act = self.act(file, origin, line, verb, &subject, phrase, stop, &mut said);
         let facts = Facts::of(said.stated);
@@ -312,7 +324,12 @@ impl<'a> Reader<'a> {
         let Some((phrase, span)) = self.phrase(file, words) else {
             let message = "this entry does not say what happened".into();
             let help = format!("write it behind the place: {}", listed(accident_words()));
-            self.problem(file, line.span, ProblemKind::Misplaced { message, help });
+            let kind = ProblemKind::Misplaced {
+                message,
+                consequence: "nobody can tell what has to be mended and proven there",
+                help,
+            };
+            self.problem(file, line.span, kind);
             return None;
         };
         let told = Accident::told(&phrase);
@@ -334,7 +351,12 @@ impl<'a> Reader<'a> {
             if !has_wire {
                 let message = "this entry does not say how it was repaired".into();
                 let help = format!("write it behind the place: {}", listed(repair_words()));
-                self.problem(file, line.span, ProblemKind::Misplaced { message, help });
+                let kind = ProblemKind::Misplaced {
+                    message,
+                    consequence: "the damage counts as open, since nothing says how it was mended",
+                    help,
+                };
+                self.problem(file, line.span, kind);
                 return None;
             }
             return Some(Repair::Wire);
@@ -353,11 +375,13 @@ impl<'a> Reader<'a> {
         &mut self,
         file: FileId,
         words: &[Word],
-        subject: &Subject<'a>,
+        (subject, has_subject): (&Subject<'a>, bool),
         said: &mut Said<'a>,
     ) -> (Vec<Point<'a>>, Option<Stop>) {
         let mut to = Vec::new();
         let mut stop = None;
+        // Where nobody knows the first end, its board is not known either.
+        let is_lost = has_subject && subject.is_nothing();
         for word in words {
             let text = self.word(file, *word);
             if let Some(row) = STOPS.iter().find(|row| row.0 == text) {
@@ -380,6 +404,10 @@ impl<'a> Reader<'a> {
             }
             // A net or a part of the board that the first end is on needs no board's name.
             let scope = self.one_board(subject);
+            let first = names::segments(text)[0];
+            if is_lost && self.boards(first).is_none() {
+                continue;
+            }
             let mut end = Subject::default();
             self.name(file, *word, scope.as_deref(), &mut end);
             to.extend(end.points());
@@ -500,6 +528,7 @@ impl<'a> Reader<'a> {
                     fact.span,
                     ProblemKind::Misplaced {
                         message: format!("`{text}` means nothing in this entry"),
+                        consequence: PASSED_OVER,
                         help: "put a remark in quotes".into(),
                     },
                 ),
@@ -507,6 +536,10 @@ impl<'a> Reader<'a> {
         }
     }
 }
+
+/// What becomes of a word that an entry of the log has no use for.
+pub(super) const PASSED_OVER: &str =
+    "the word is passed over, and if it was a reading or a name, the record lacks it";
 
 fn accident_words() -> impl Iterator<Item = &'static str> {
     ACCIDENTS.iter().map(|row| row.words)

@@ -1,5 +1,6 @@
 //! What an entry is about: parts, leads, boards, nets and links by their names.
 
+use super::read::PASSED_OVER;
 use super::{Pad, Subject};
 use crate::meaning::build::Reader;
 use crate::meaning::problem::ProblemKind;
@@ -63,6 +64,7 @@ impl<'a> Reader<'a> {
                             word.span,
                             ProblemKind::Misplaced {
                                 message: format!("`{text}` means nothing in this entry"),
+                                consequence: PASSED_OVER,
                                 help: "part names with commas; put a remark in quotes".into(),
                             },
                         );
@@ -213,6 +215,9 @@ impl<'a> Reader<'a> {
                 };
                 let is_here =
                     names::expand(segments[0]).is_ok_and(|names| names.iter().all(is_here));
+                if !is_here && self.is_passed_over_on(scope, segments[0]) {
+                    return;
+                }
                 if is_here || !self.is_part_anywhere(segments[0]) {
                     self.path(file, word.span, Some(scope.to_vec()), &segments)
                 } else {
@@ -250,6 +255,18 @@ impl<'a> Reader<'a> {
                 }
             }
         }
+    }
+
+    /// Whether a name is that of a part which is not read on one of these boards.
+    fn is_passed_over_on(&self, scope: &[(BoardId, Option<u16>)], name: &str) -> bool {
+        scope.iter().any(|&(board, copy)| {
+            let board = match copy {
+                Some(copy) => self.case.name_of_copy((board, copy)),
+                None => self.case.board(board).name,
+            };
+            self.passed_over
+                .hides_name("part", &format!("{board}.{name}"))
+        })
     }
 
     fn has_lead(&self, place: PlaceId, lead: &str) -> bool {
