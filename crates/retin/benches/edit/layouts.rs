@@ -12,7 +12,12 @@ const CAPACITORS: [(&str, &str, &str); 5] = [
     ("100uF 35V", "8x12 p3.5", "100"),
     ("220uF 35V", "10x16 p5", "220"),
 ];
-const FILMS: [&str; 4] = ["10nF 100V 5%", "22nF 100V 5%", "47nF 100V 5%", "100nF 100V 5%"];
+const FILMS: [&str; 4] = [
+    "10nF 100V 5%",
+    "22nF 100V 5%",
+    "47nF 100V 5%",
+    "100nF 100V 5%",
+];
 const RESISTORS: [&str; 5] = ["1kohm", "4.7kohm", "10kohm", "47kohm", "100kohm"];
 const PARTS_A_BOARD: usize = 100;
 
@@ -25,11 +30,16 @@ pub struct Unit {
 pub fn unit(layout: &str, parts: usize) -> Unit {
     let uses = "use \"model.retin\"\nuse \"shelf.retin\"\n\n";
     let head = "model unit \"Test unit\"\n  revision  1\n  mains     230V 50Hz\n  headroom  40mm\n";
-    let all: Vec<String> = sizes(parts).map(|(number, size)| board(number, size)).collect();
+    let all: Vec<String> = sizes(parts)
+        .map(|(number, size)| board(number, size))
+        .collect();
     let (model, own) = all.split_at(if layout == "single" { 1 } else { all.len() });
     Unit {
         files: vec![
-            ("job.retin", format!("{uses}{}\n{}", own.concat(), job(parts))),
+            (
+                "job.retin",
+                format!("{uses}{}\n{}", own.concat(), job(parts)),
+            ),
             ("model.retin", format!("{head}{}", model.concat())),
             ("shelf.retin", shelf()),
         ],
@@ -52,18 +62,36 @@ fn board(number: usize, parts: usize) -> String {
     let (electrolytics, films) = (parts * 2 / 5, parts / 5);
     for index in 0..electrolytics {
         let (value, body, _) = CAPACITORS[index % 5];
-        let nets = if index % 3 == 2 { "(+ GND, - -24)" } else { "(+ V24, - GND)" };
+        let nets = if index % 3 == 2 {
+            "(+ GND, - -24)"
+        } else {
+            "(+ V24, - GND)"
+        };
         let (x, y) = (10 + 14 * (index % 20), 10 + 14 * (index / 20));
-        let _ = writeln!(text, "    C{}  {value}  {body}  {nets}  at {x},{y}", index + 1);
+        let _ = writeln!(
+            text,
+            "    C{}  {value}  {body}  {nets}  at {x},{y}",
+            index + 1
+        );
     }
     text.push_str("\n  film\n");
     for index in 0..films {
-        let _ = writeln!(text, "    C{}  {}  p5  (1 n{index}, 2 GND)", 201 + index, FILMS[index % 4]);
+        let _ = writeln!(
+            text,
+            "    C{}  {}  p5  (1 n{index}, 2 GND)",
+            201 + index,
+            FILMS[index % 4]
+        );
     }
     text.push_str("\n  resistor\n");
     for index in 0..parts - electrolytics - films {
         let value = RESISTORS[index % 5];
-        let _ = writeln!(text, "    R{}  {value} 0.25W 5%  (1 n{index}, 2 n{})", index + 1, index + 1);
+        let _ = writeln!(
+            text,
+            "    R{}  {value} 0.25W 5%  (1 n{index}, 2 n{})",
+            index + 1,
+            index + 1
+        );
     }
     text
 }
@@ -94,7 +122,10 @@ fn job(parts: usize) -> String {
         for index in 0..40 {
             let clock = format!("{:02}:{:02}", 9 + index / 10, index % 10 * 5);
             if index % 8 == 0 {
-                let _ = writeln!(text, "    {clock}  noted     \"board b{number}, reading {index}\"");
+                let _ = writeln!(
+                    text,
+                    "    {clock}  noted     \"board b{number}, reading {index}\""
+                );
             } else {
                 let (value, ..) = CAPACITORS[(index - 1) % 5];
                 let value = value.split(' ').next().unwrap_or(value);
@@ -127,13 +158,19 @@ pub fn edits(text: &str, choice: usize) -> Vec<Edit> {
     let mut lines = Vec::new();
     let mut start = 0;
     for line in text.split_inclusive('\n') {
-        if ["    C", "    R", "    0", "    1"].iter().any(|begins| line.starts_with(begins)) {
+        if ["    C", "    R", "    0", "    1"]
+            .iter()
+            .any(|begins| line.starts_with(begins))
+        {
             lines.push((start, line.trim_end_matches('\n')));
         }
         start += line.len();
     }
     let (start, line) = lines[choice % lines.len()];
-    let digit = start + line.rfind(|letter: char| letter.is_ascii_digit()).unwrap_or(0);
+    let digit = start
+        + line
+            .rfind(|letter: char| letter.is_ascii_digit())
+            .unwrap_or(0);
     let (name, end) = (start + 5, start + line.len());
     let edit = |sort, start: usize, end: usize, text: &str| Edit {
         sort,
@@ -146,7 +183,12 @@ pub fn edits(text: &str, choice: usize) -> Vec<Edit> {
         edit(Sort::Value, digit, digit + 1, ""),
     ];
     for (index, letter) in "  # ok".char_indices() {
-        all.push(edit(Sort::Comment, end + index, end + index, &letter.to_string()));
+        all.push(edit(
+            Sort::Comment,
+            end + index,
+            end + index,
+            &letter.to_string(),
+        ));
     }
     all.push(edit(Sort::Comment, end, end + 6, ""));
     all.push(edit(Sort::Name, name, name, "9"));

@@ -1,8 +1,10 @@
 //! Where the time of an edit goes, in the layouts and by the edits of
-//! `tests/benches/serve.py`: the outline, and behind it the whole once more.
+//! `tests/benches/serve.py`: the whole once more by its phases, and what a session
+//! does instead, with how far each edit reached.
 //!
 //! `cargo bench -p retin --bench edit` prints microseconds, the median and, behind
-//! it, what one edit in a hundred exceeds.
+//! it, what one edit in a hundred exceeds. `-- 'job 1000'` names one unit, and
+//! `--session` leaves out the whole.
 
 mod layouts;
 
@@ -10,8 +12,9 @@ use layouts::{Edit, LAYOUTS, Sort, Unit, edits, unit};
 use retin::check::check_chosen;
 use retin::editor::Snapshot;
 use retin::editor::diagnostics::diagnostics;
-use retin::meaning::Case;
+use retin::meaning::{Case, KeptWords};
 use retin::replacement::replacements;
+use retin::session::{Done, Session};
 use retin::sources::{FileId, SourceFile, Sources};
 use std::collections::BTreeMap;
 use std::hint::black_box;
@@ -21,14 +24,25 @@ use std::time::{Duration, Instant};
 fn main() {
     // `cargo test --benches` only asks whether it runs at all.
     let is_bench = std::env::args().any(|argument| argument == "--bench");
-    let only = std::env::args().nth(1).filter(|name| !name.starts_with('-'));
-    let (sizes, lines) = if is_bench { (&[1_000, 10_000][..], 24) } else { (&[200][..], 1) };
+    let only = std::env::args().skip(1).find(|name| !name.starts_with('-'));
+    let only_session = std::env::args().any(|argument| argument == "--session");
+    let (sizes, lines) = if is_bench {
+        (&[1_000, 10_000][..], 24)
+    } else {
+        (&[200][..], 1)
+    };
     for &parts in sizes {
         for layout in LAYOUTS {
             let name = format!("{layout} {parts}");
-            if only.as_ref().is_none_or(|only| name.contains(only.as_str())) {
+            if only
+                .as_ref()
+                .is_none_or(|only| name.contains(only.as_str()))
+            {
                 println!("\n{layout}, {parts} parts");
-                whole(layout, parts, lines);
+                if !only_session {
+                    whole(layout, parts, lines);
+                }
+                session(layout, parts, lines * 4);
             }
         }
     }
@@ -88,7 +102,9 @@ impl Times {
     fn show(&mut self) {
         for ((_, phase), times) in &mut self.rows {
             times.sort_unstable();
-            let micros = |share: usize| times[(times.len() * share / 100).min(times.len() - 1)].as_nanos() as f64 / 1e3;
+            let micros = |share: usize| {
+                times[(times.len() * share / 100).min(times.len() - 1)].as_nanos() as f64 / 1e3
+            };
             println!("  {phase:<22} {:>9.1} {:>9.1}", micros(50), micros(99));
         }
     }
@@ -123,12 +139,55 @@ fn whole(layout: &str, parts: usize, lines: usize) {
     times.show();
 }
 
-/// A name for all phases behind the outline, by what was edited.
+/// The same by a session.
+fn session(layout: &str, parts: usize, lines: usize) {
+    let mut desk = Desk::of(unit(layout, parts));
+    let kept = KeptWords::new();
+    let mut session = Session::new(desk.sources(), FileId(0), None, &kept);
+    let mut times = Times::default();
+    let mut reached: BTreeMap<(Sort, String), usize> = BTreeMap::new();
+    for choice in choices(lines) {
+        for edit in edits(desk.text(), choice) {
+            session.let_go();
+            desk.edit(&edit);
+            let begun = Instant::now();
+            session.update(desk.sources(), FileId(0), None, &kept);
+            let snapshot = session.snapshot();
+            for file in snapshot.files() {
+                black_box(diagnostics(&snapshot, file));
+            }
+            times.note(0, of(edit.sort), begun.elapsed());
+            times.note(1, "every edit", begun.elapsed());
+            *reached
+                .entry((edit.sort, reach(session.done())))
+                .or_default() += 1;
+        }
+    }
+    println!("  in a session, {} words kept", kept.len());
+    times.show();
+    for ((sort, reach), count) in reached {
+        println!("  {count:>5} x {:<20} {reach}", of(sort));
+    }
+}
+
+fn reach(done: Done) -> String {
+    match done {
+        Done::Nothing => "nothing".into(),
+        Done::Followed => "what is known followed".into(),
+        Done::InPart {
+            boards_read,
+            boards_judged,
+        } => format!("{boards_read} boards read, {boards_judged} judged"),
+        Done::Whole => "everything".into(),
+    }
+}
+
+/// A name for what was edited.
 fn of(sort: Sort) -> &'static str {
     match sort {
-        Sort::Value => "whole, of a value",
-        Sort::Comment => "whole, of a comment",
-        Sort::Name => "whole, of a name",
-        Sort::Blank => "whole, of a line end",
+        Sort::Value => "edit of a value",
+        Sort::Comment => "edit of a comment",
+        Sort::Name => "edit of a name",
+        Sort::Blank => "edit of a line end",
     }
 }

@@ -10,11 +10,12 @@ use crate::sources::{FileId, Origin};
 use retin_syntax::tables::{ClaimSource, Kind, Property};
 use retin_syntax::tree::{self, LineId, Record, Word};
 use retin_syntax::value::{self, Decimal, Dimension, Value};
+use rustc_hash::FxHashMap;
 use std::collections::hash_map::Entry;
 use std::sync::Arc;
 
 /// Reads a `model` section.
-pub(super) fn model<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
+pub(super) fn model<'a>(reader: &mut Reader<'_, 'a>, section: Section<'_>) {
     let Some(name) = section.heading.name else {
         return;
     };
@@ -83,7 +84,7 @@ pub(crate) struct Group<'a> {
     pub(crate) facts: Option<Arc<Vec<Stated<'a>>>>,
 }
 
-impl<'a> Reader<'a> {
+impl<'t, 'a> Reader<'t, 'a> {
     /// Reads a group line; `above` is what the section itself passes down.
     pub(crate) fn group(&mut self, file: FileId, kind: Word, facts: &tree::Facts) -> Group<'a> {
         let kind = Kind::of(kind.token);
@@ -127,7 +128,7 @@ pub(super) fn range_problem(text: &str, problem: &names::RangeProblem) -> String
 }
 
 /// Reads a `board` or `wiring` section.
-pub(super) fn board<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
+pub(super) fn board<'a>(reader: &mut Reader<'_, 'a>, section: Section<'_>) {
     let Some(name) = section.heading.name else {
         return;
     };
@@ -205,10 +206,20 @@ pub(super) fn board<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
         zone_corners: Vec::new(),
         parts: Vec::new(),
     });
+    reader.case.parts_by_name.push(FxHashMap::default());
     lines(reader, section, id);
 }
 
-fn lines<'a>(reader: &mut Reader<'a>, section: Section<'a>, board: BoardId) {
+/// Reads below a heading that is as it was.
+pub(super) fn again<'a>(reader: &mut Reader<'_, 'a>, section: Section<'_>, id: BoardId) {
+    let board = &mut reader.case.boards[id.0 as usize];
+    board.zones.clear();
+    board.zone_corners.clear();
+    board.parts.clear();
+    lines(reader, section, id);
+}
+
+fn lines<'a>(reader: &mut Reader<'_, 'a>, section: Section<'_>, board: BoardId) {
     let file = section.file;
     let mut settings = Vec::new();
     // Rails first: parts may name them before they are declared.
@@ -301,8 +312,8 @@ fn source_of(facts: &[Stated<'_>]) -> Option<ClaimSource> {
 }
 
 fn part<'a>(
-    reader: &mut Reader<'a>,
-    section: Section<'a>,
+    reader: &mut Reader<'_, 'a>,
+    section: Section<'_>,
     board: BoardId,
     id: LineId,
     group: &Group<'a>,
@@ -335,7 +346,7 @@ fn part<'a>(
                 span: word.span,
             };
             let part = PartId(reader.case.parts.len() as u32);
-            let slot = reader.case.parts_by_name.entry((board, name.clone()));
+            let slot = reader.case.parts_by_name[board.0 as usize].entry(name.clone());
             let slot = match slot {
                 Entry::Vacant(slot) => {
                     slot.insert(part);
@@ -393,10 +404,8 @@ fn part<'a>(
                     let name = format!("{whole_name}.{letter}");
                     let part = PartId(reader.case.parts.len() as u32);
                     let pins = reader.pins(file, board, pins, kind);
-                    if reader
-                        .case
-                        .parts_by_name
-                        .insert((board, name.clone()), part)
+                    if reader.case.parts_by_name[board.0 as usize]
+                        .insert(name.clone(), part)
                         .is_some()
                     {
                         let first = Origin {
@@ -443,8 +452,8 @@ fn part<'a>(
 
 /// A line below a part: a claim, a choice of source, an exception.
 fn below<'a>(
-    reader: &mut Reader<'a>,
-    section: Section<'a>,
+    reader: &mut Reader<'_, 'a>,
+    section: Section<'_>,
     board: BoardId,
     part: &mut Part<'a>,
     line: &tree::Line,
@@ -501,7 +510,7 @@ fn below<'a>(
     }
 }
 
-impl<'a> Reader<'a> {
+impl<'t, 'a> Reader<'t, 'a> {
     /// Leads and nets in brackets.
     pub(super) fn pins(
         &mut self,

@@ -4,9 +4,11 @@
 //! [`Case::build`] reads the outline of the files into these tables. It judges
 //! nothing; what makes no sense is kept as a [`Problem`] for a rule to report.
 
+mod again;
 mod board;
 mod build;
 mod facts;
+mod follow;
 mod going_by;
 mod job;
 mod log;
@@ -19,7 +21,9 @@ mod resolve;
 mod shelf;
 mod steps;
 mod targets;
+mod words;
 
+pub(crate) use again::{Base, Gone, build_kept, read_again};
 pub(crate) use board::Group;
 pub(crate) use build::{Reader, Section, sections_of};
 pub use facts::{FactValue, Facts, Stated};
@@ -33,6 +37,7 @@ pub use problem::{Problem, ProblemKind};
 pub use shelf::{Entry, EntryId, Price, Shelf};
 pub use steps::{About, Step, Waits};
 pub use targets::{Target, Window};
+pub use words::KeptWords;
 
 use crate::potentials::Potentials;
 use crate::sources::{FileId, Origin, Sources};
@@ -41,6 +46,7 @@ use crate::time::Replay;
 use retin_syntax::tables::{ClaimSource, Kind, Property};
 use retin_syntax::value::{Decimal, Quantity};
 use rustc_hash::FxHashMap;
+use std::borrow::Cow;
 
 /// A board's place in [`Case::boards`].
 #[derive(Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Debug)]
@@ -214,7 +220,7 @@ pub enum Says<'a> {
 #[derive(Debug)]
 pub struct Case<'a> {
     /// The files.
-    pub sources: &'a Sources,
+    pub sources: Cow<'a, Sources>,
     /// The file the check began with.
     pub root: FileId,
     /// The model sheet, where there is one.
@@ -252,7 +258,8 @@ pub struct Case<'a> {
     /// How far the job has come.
     pub stage: Stage,
     boards_by_name: FxHashMap<String, (BoardId, Option<u16>)>,
-    parts_by_name: FxHashMap<(BoardId, String), PartId>,
+    /// By board.
+    parts_by_name: Vec<FxHashMap<String, PartId>>,
     entries_by_name: FxHashMap<String, EntryId>,
 }
 
@@ -289,7 +296,7 @@ impl<'a> Case<'a> {
 
     /// The part of this name on a board.
     pub fn part_named(&self, board: BoardId, name: &str) -> Option<PartId> {
-        self.parts_by_name.get(&(board, name.to_owned())).copied()
+        self.parts_by_name[board.0 as usize].get(name).copied()
     }
 
     /// The shelf entry of this name.
@@ -316,6 +323,39 @@ impl<'a> Case<'a> {
     pub fn places(&self) -> impl Iterator<Item = PlaceId> + '_ {
         (0..self.parts.len() as u32).map(PartId).flat_map(|part| {
             (0..self.board_of(part).copies.len() as u16).map(move |copy| PlaceId { part, copy })
+        })
+    }
+
+    /// Every place on a board, part by part.
+    pub fn places_on(&self, board: BoardId) -> impl Iterator<Item = PlaceId> + '_ {
+        let board = self.board(board);
+        let copies = board.copies.len() as u16;
+        let parts = board.parts.iter();
+        parts.flat_map(move |part| (0..copies).map(move |copy| PlaceId { part: *part, copy }))
+    }
+
+    /// What the plan decides for places on a board.
+    pub fn decisions_on(&self, board: BoardId) -> impl Iterator<Item = &Decision> {
+        self.decisions_of(&self.decisions, board)
+    }
+
+    /// What is decided for places on a board, among decisions sorted by place.
+    pub(crate) fn decisions_of<'d>(
+        &'d self,
+        decisions: &'d [Decision],
+        board: BoardId,
+    ) -> impl Iterator<Item = &'d Decision> {
+        // Its parts were read one after the other, but for those that the plan adds.
+        let runs = self
+            .board(board)
+            .parts
+            .chunk_by(|one, next| one.0 + 1 == next.0);
+        runs.flat_map(move |run| {
+            let decides = |decision: &Decision| decision.place.part;
+            let from = decisions.partition_point(|it| decides(it) < run[0]);
+            let last = run[run.len() - 1];
+            let to = decisions[from..].partition_point(|it| decides(it) <= last);
+            &decisions[from..from + to]
         })
     }
 
@@ -366,9 +406,7 @@ impl<'a> Case<'a> {
     pub fn whole_of(&self, id: PartId) -> Option<PartId> {
         let part = self.part(id);
         let (whole, _) = part.name.rsplit_once('.')?;
-        self.parts_by_name
-            .get(&(part.board, whole.to_owned()))
-            .copied()
+        self.part_named(part.board, whole)
     }
 
     /// The places that a path of names stands for, `psu.C1..C4`; a board's name

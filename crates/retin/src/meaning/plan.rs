@@ -45,7 +45,7 @@ pub struct ReadSelector {
 }
 
 /// A part that a plan line puts in.
-#[derive(Clone, Debug)]
+#[derive(Clone, PartialEq, Debug)]
 pub enum NewPart<'a> {
     /// One from a shelf.
     Entry {
@@ -117,7 +117,7 @@ pub struct Acceptance<'a> {
 }
 
 /// Reads a `plan` section.
-pub(super) fn plan<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
+pub(super) fn plan<'a>(reader: &mut Reader<'_, 'a>, section: Section<'_>) {
     let file = section.file;
     if let Some(job) = &mut reader.case.job {
         job.plan.get_or_insert(Origin {
@@ -180,7 +180,7 @@ pub(super) fn plan<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
     }
 }
 
-fn plan_line<'a>(reader: &mut Reader<'a>, file: FileId, origin: Origin, plan: &'a PlanLine) {
+fn plan_line<'a>(reader: &mut Reader<'_, 'a>, file: FileId, origin: Origin, plan: &PlanLine) {
     let facts = reader.facts(file, &plan.facts, None);
     let facts = Facts::of(facts);
     let (selector, kind) = if plan.verb == PlanVerb::Add {
@@ -249,7 +249,7 @@ fn plan_line<'a>(reader: &mut Reader<'a>, file: FileId, origin: Origin, plan: &'
     });
 }
 
-impl<'a> Reader<'a> {
+impl<'t, 'a> Reader<'t, 'a> {
     /// A shelf entry by its name, or a part described by its values.
     pub(super) fn new_part(
         &mut self,
@@ -383,9 +383,9 @@ impl<'a> Reader<'a> {
 
 /// Makes places for parts that the maker did not have.
 fn added<'a>(
-    reader: &mut Reader<'a>,
+    reader: &mut Reader<'_, 'a>,
     file: FileId,
-    plan: &'a PlanLine,
+    plan: &PlanLine,
     with: &[NewPart<'a>],
 ) -> ReadSelector {
     let origin = Origin {
@@ -433,12 +433,7 @@ fn added<'a>(
                     reader.unknown_board(file, word.span, board_name);
                     continue;
                 };
-                let part = match reader
-                    .case
-                    .parts_by_name
-                    .get(&(board, name.clone()))
-                    .copied()
-                {
+                let part = match reader.case.part_named(board, &name) {
                     Some(part) => part,
                     None => add_part(reader, file, board, &name, *word, kind, plan),
                 };
@@ -458,13 +453,13 @@ fn added<'a>(
 }
 
 fn add_part<'a>(
-    reader: &mut Reader<'a>,
+    reader: &mut Reader<'_, 'a>,
     file: FileId,
     board: BoardId,
     name: &str,
     word: Word,
     kind: Option<Kind>,
-    plan: &'a PlanLine,
+    plan: &PlanLine,
 ) -> PartId {
     let part = PartId(reader.case.parts.len() as u32);
     let pins: Vec<PinOn<'a>> = reader.pins(file, board, &plan.pins, kind);
@@ -488,16 +483,13 @@ fn add_part<'a>(
         exceptions: Vec::new(),
         is_added: true,
     });
-    reader
-        .case
-        .parts_by_name
-        .insert((board, name.to_owned()), part);
+    reader.case.parts_by_name[board.0 as usize].insert(name.to_owned(), part);
     reader.case.boards[board.0 as usize].parts.push(part);
     part
 }
 
 /// Which line decides for each place: the one that chooses fewest places.
-pub(super) fn decide(reader: &mut Reader<'_>) {
+pub(super) fn decide(reader: &mut Reader<'_, '_>) {
     let case = &mut reader.case;
     let mut claims: Vec<(PlaceId, bool, usize, PlanLineId)> = Vec::new();
     for (index, line) in case.plan.iter().enumerate() {

@@ -16,7 +16,7 @@ pub(super) struct Path<'a> {
     pub(super) lead: Option<&'a str>,
 }
 
-impl<'a> Reader<'a> {
+impl<'t, 'a> Reader<'t, 'a> {
     /// The places a word names. A name that stands for nothing becomes a problem.
     pub(super) fn places(&mut self, file: FileId, word: Word) -> Path<'a> {
         let text = self.word(file, word);
@@ -91,10 +91,7 @@ impl<'a> Reader<'a> {
     fn owners<'s>(&'s self, name: &'s str) -> impl Iterator<Item = (BoardId, PartId)> + 's {
         (0..self.case.boards.len() as u32)
             .map(BoardId)
-            .filter_map(move |board| {
-                let part = self.case.parts_by_name.get(&(board, name.to_owned()))?;
-                Some((board, *part))
-            })
+            .filter_map(move |board| Some((board, self.case.part_named(board, name)?)))
     }
 
     fn on_boards(
@@ -107,12 +104,7 @@ impl<'a> Reader<'a> {
         path: &mut Path<'a>,
     ) {
         for &(board, copy) in boards {
-            let find = |name: &str| {
-                self.case
-                    .parts_by_name
-                    .get(&(board, name.to_owned()))
-                    .copied()
-            };
+            let find = |name: &str| self.case.part_named(board, name);
             let part = match section.and_then(find) {
                 Some(part) => {
                     path.lead = None;

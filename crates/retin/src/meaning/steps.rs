@@ -135,7 +135,7 @@ impl<'a> Case<'a> {
 }
 
 /// Reads a `steps` section.
-pub(super) fn steps<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
+pub(super) fn steps<'a>(reader: &mut Reader<'_, 'a>, section: Section<'_>) {
     let file = section.file;
     let mut steps: Vec<Step<'a>> = Vec::new();
     let mut waits: Vec<(usize, Word)> = Vec::new();
@@ -250,11 +250,11 @@ fn without_times(text: &str, selector: &Selector) -> (Selector, tree::Facts) {
     (selector, times)
 }
 
-impl<'a> Reader<'a> {
+impl<'t, 'a> Reader<'t, 'a> {
     /// Looks up what a step is about: boards, nets and links as well as parts.
     fn about(&mut self, file: FileId, selector: &Selector) -> About<'a> {
         let mut about = About {
-            written: selector.span.of(self.text(file)).trim(),
+            written: self.keep(selector.span.of(self.text(file)).trim()),
             ..About::default()
         };
         match &selector.choice {

@@ -10,7 +10,8 @@ use crate::sources::Origin;
 use crate::swaps;
 use crate::time::Content;
 use crate::words::{told_of, with_article};
-use alike::{Answered, Likeness, ask_all, ask_each};
+pub(crate) use alike::Answered;
+use alike::{Likeness, ask_all, ask_each};
 use retin_syntax::Token;
 use retin_syntax::tables::{Kind, PlanVerb, Property};
 use retin_syntax::value::{Decimal, Quantity};
@@ -186,6 +187,21 @@ pub enum Chosen<'c, 'a> {
         /// The nearest entries with what speaks against each.
         nearest: Vec<(EntryId, String)>,
     },
+}
+
+impl Chosen<'_, '_> {
+    /// Whether its new part was exchanged with another place's.
+    pub(crate) fn is_swapped(&self) -> bool {
+        matches!(self, Chosen::New(replacement) if replacement.swapped_with.is_some())
+    }
+
+    /// The part whose place it is.
+    pub fn part(&self) -> PartId {
+        match self {
+            Chosen::New(replacement) => replacement.place.part,
+            Chosen::Nothing { place, .. } => place.part,
+        }
+    }
 }
 
 /// Every place that gets a new part, copies of which the same is true taken together.

@@ -9,7 +9,8 @@
 
 use super::accidents::{AccidentRecord, Status, board_of, meets};
 use super::state::{BoardState, Content, Histories, History, PlaceState, State};
-use crate::meaning::{BoardCopy, Case, NetId, PlaceId, Point, Reading};
+use crate::meaning::{BoardCopy, BoardId, Case, NetId, PlaceId, Point, Reading};
+use crate::moves::follow_fields;
 use retin_syntax::value::Date;
 
 /// What the log comes to.
@@ -47,6 +48,12 @@ pub struct PointReading<'a> {
     /// What the point's place held then, where it is a part.
     pub content: Option<Content>,
 }
+
+follow_fields!(Replay<'a> {
+    readings;
+    histories, accidents, impossible, minutes, dates, first_chip, returned
+});
+follow_fields!(PointReading<'a> { reading; entry, point, to, content });
 
 /// Something that cannot have happened as it is written.
 #[derive(Clone, PartialEq, Eq, Debug)]
@@ -88,6 +95,14 @@ impl<'a> Replay<'a> {
         self.histories
             .place(place)
             .map_or(PlaceState::before(Content::Old), History::last)
+    }
+
+    /// Whether the same became of a board and its places as by another replay of
+    /// the same parts.
+    pub(crate) fn is_same_on(&self, other: &Replay<'_>, case: &Case<'_>, board: BoardId) -> bool {
+        let is_same = |place| self.histories.place(place) == other.histories.place(place);
+        let is_same_copy = |copy| self.histories.board(copy) == other.histories.board(copy);
+        case.copies_of(board).all(is_same_copy) && case.places_on(board).all(is_same)
     }
 
     /// What became of a place, entry by entry.

@@ -1,0 +1,281 @@
+//! A case read again after an edit within one board, or behind the boards: what
+//! was read of the other boards is kept.
+
+use super::build::{BOARDS, Reader, empty, of};
+use super::problem::{Problem, ProblemKind};
+use super::words::KeptWords;
+use super::{BoardId, Case, NetId, Part, Says, Section, board};
+use crate::library;
+use crate::moves::{Moved as _, Moves};
+use crate::sources::{FileId, Sources};
+use rustc_hash::FxHashMap;
+use std::borrow::Cow;
+use std::ops::Range;
+
+/// What was read of the boards by themselves, before anything else of the files
+/// added to it.
+#[derive(Debug)]
+pub(crate) struct Base {
+    /// By board.
+    boards: Vec<OfBoard>,
+    /// By net: how many leads of the boards themselves name it.
+    leads: Vec<u32>,
+    /// Whether every section was read as one board of its own.
+    is_plain: bool,
+}
+
+/// What one board's section gave.
+#[derive(Clone, Debug)]
+struct OfBoard {
+    /// Its file, and its section's place among those of the file.
+    section: (FileId, usize),
+    parts: Range<usize>,
+    nets: Range<usize>,
+    problems: Vec<Problem>,
+}
+
+/// What an edit within a board's section did away with.
+#[derive(Debug)]
+pub(crate) struct Gone {
+    /// The parts that it had.
+    pub(crate) parts: Vec<Part<'static>>,
+    /// Whether other boards' parts or nets are known by another number now.
+    pub(crate) is_renumbered: bool,
+    /// Whether its nets are named otherwise, or its rails say something else.
+    pub(crate) has_other_nets: bool,
+}
+
+/// Reads a case that keeps its words itself.
+pub(crate) fn build_kept(
+    sources: &Sources,
+    root: FileId,
+    kept: &KeptWords,
+) -> (Case<'static>, Base) {
+    let own = Cow::Owned(sources.clone());
+    let case = empty(own, root, library::Known::built_in());
+    let mut reader = Reader::over(sources, case, kept);
+    let sections = reader.survey();
+    reader.before_boards(&sections);
+    let mut base = Base {
+        boards: Vec::new(),
+        leads: Vec::new(),
+        is_plain: true,
+    };
+    for section in of(&sections, BOARDS) {
+        let problems = reader.case.problems.len();
+        let first = (reader.case.parts.len(), reader.case.nets.len());
+        board::board(&mut reader, section);
+        base.boards.push(OfBoard {
+            section: (section.file, place_of(&section)),
+            parts: first.0..reader.case.parts.len(),
+            nets: first.1..reader.case.nets.len(),
+            problems: reader.case.problems[problems..].to_vec(),
+        });
+    }
+    base.is_plain = !reader.has_passed_over() && base.boards.len() == reader.case.boards.len();
+    base.leads = reader.case.nets.leads();
+    reader.behind_boards(&sections);
+    (reader.case, base)
+}
+
+/// A section's place among those of its file.
+fn place_of(section: &Section<'_>) -> usize {
+    let mut sections = section.tree.sections();
+    sections.position(|(id, _)| id == section.id).unwrap_or(0)
+}
+
+impl Base {
+    /// Whether boards can be read again one by one.
+    pub(crate) fn is_plain(&self) -> bool {
+        self.is_plain
+    }
+
+    /// The board that a section was read as.
+    pub(crate) fn board_at(&self, file: FileId, section: usize) -> Option<BoardId> {
+        let mut boards = self.boards.iter();
+        let index = boards.position(|board| board.section == (file, section))?;
+        Some(BoardId(index as u32))
+    }
+
+    /// Follows the files.
+    pub(crate) fn follow(&mut self, moves: &Moves) {
+        for board in &mut self.boards {
+            board.problems.follow(moves);
+        }
+    }
+}
+
+/// Reads everything but the boards again, and of the boards the one whose section
+/// was changed; none where that cannot be done for one board alone, and then the
+/// case is of no more use.
+///
+/// The sections have to be those that the case was read from, in the same order.
+pub(crate) fn read_again(
+    case: &mut Case<'static>,
+    base: &mut Base,
+    changed: Option<BoardId>,
+    kept: &KeptWords,
+) -> Option<Gone> {
+    let sources = case.sources.as_ref().clone();
+    let nothing = empty(
+        Cow::Owned(Sources::new()),
+        case.root,
+        library::Known::built_in(),
+    );
+    let mut taken = std::mem::replace(case, nothing);
+    strip(&mut taken, base);
+    let mut reader = Reader::over(&sources, taken, kept);
+    let sections = reader.survey();
+    reader.before_boards(&sections);
+    let mut gone = Gone {
+        parts: Vec::new(),
+        is_renumbered: false,
+        has_other_nets: false,
+    };
+    for (index, section) in of(&sections, BOARDS).enumerate() {
+        let board = BoardId(index as u32);
+        if changed == Some(board) {
+            gone = one_board(&mut reader, base, board, section)?;
+        }
+        let problems = &base.boards.get(index)?.problems;
+        reader.case.problems.extend_from_slice(problems);
+    }
+    base.leads = reader.case.nets.leads();
+    reader.behind_boards(&sections);
+    *case = reader.case;
+    Some(gone)
+}
+
+/// Takes out what other sections added to the boards, and themselves.
+fn strip(case: &mut Case<'static>, base: &Base) {
+    let count = base.boards.last().map_or(0, |board| board.parts.end);
+    for part in case.parts.drain(count..) {
+        let names = &mut case.parts_by_name[part.board.0 as usize];
+        names.remove(&part.name);
+        let on_board = &mut case.boards[part.board.0 as usize].parts;
+        on_board.retain(|id| (id.0 as usize) < count);
+    }
+    for part in &mut case.parts {
+        if part.claims.iter().any(|claim| claim.copy.is_some()) {
+            part.claims.retain(|claim| claim.copy.is_none());
+        }
+        part.go_by_here.clear();
+    }
+    case.nets.strip(&base.leads);
+    case.library = library::Known::built_in();
+    case.model = None;
+    case.job = None;
+    case.links.clear();
+    case.minutes.clear();
+    case.shelves.clear();
+    case.entries.clear();
+    case.entries_by_name.clear();
+    case.plan.clear();
+    case.acceptances.clear();
+    case.problems.clear();
+}
+
+/// Reads one board again: it comes to stand behind all, and is then put where it
+/// stood before.
+fn one_board(
+    reader: &mut Reader<'_, 'static>,
+    base: &mut Base,
+    board: BoardId,
+    section: Section<'_>,
+) -> Option<Gone> {
+    let index = board.0 as usize;
+    let was = base.boards.get(index)?.clone();
+    let rails = reader.case.nets.rails_in_words(board);
+    let names = reader.case.nets.clear(board);
+    reader.case.parts_by_name[index] = FxHashMap::default();
+    let behind = (reader.case.parts.len(), reader.case.nets.len());
+    let problems = reader.case.problems.len();
+    board::again(reader, section, board);
+    let read = reader.case.problems.split_off(problems);
+    // Which boards there are to be meant is another question after all are read.
+    let asks_for_boards = read
+        .iter()
+        .any(|problem| matches!(problem.kind, ProblemKind::UnknownName { what: "board", .. }));
+    if asks_for_boards {
+        return None;
+    }
+    let case = &mut reader.case;
+    let (part_count, net_count) = (case.parts.len() - behind.0, case.nets.len() - behind.1);
+    let has_other_names = case.nets.names(behind.1..behind.1 + net_count) != names;
+    // Its own ids go down to where it stood.
+    for id in &mut case.boards[index].parts {
+        id.0 -= (behind.0 - was.parts.start) as u32;
+    }
+    for id in case.parts_by_name[index].values_mut() {
+        id.0 -= (behind.0 - was.parts.start) as u32;
+    }
+    let new: Vec<Part<'static>> = case.parts.drain(behind.0..).collect();
+    let parts: Vec<Part<'static>> = case.parts.splice(was.parts.clone(), new).collect();
+    let down = behind.1 - was.nets.start;
+    case.nets.put_back(board, behind.1, was.nets.clone());
+    let now = was.parts.start..was.parts.start + part_count;
+    for part in &mut case.parts[now.clone()] {
+        shift_nets(part, -(down as i64));
+    }
+    // Those of later boards go by the difference.
+    let more_parts = part_count as i64 - was.parts.len() as i64;
+    let more_nets = net_count as i64 - was.nets.len() as i64;
+    base.boards[index] = OfBoard {
+        section: was.section,
+        parts: now,
+        nets: was.nets.start..was.nets.start + net_count,
+        problems: read,
+    };
+    if more_parts != 0 || more_nets != 0 {
+        for later in index + 1..base.boards.len() {
+            let of_board = &mut base.boards[later];
+            shift_range(&mut of_board.parts, more_parts);
+            shift_range(&mut of_board.nets, more_nets);
+            let parts = of_board.parts.clone();
+            for id in &mut case.boards[later].parts {
+                shift_id(&mut id.0, more_parts);
+            }
+            for id in case.parts_by_name[later].values_mut() {
+                shift_id(&mut id.0, more_parts);
+            }
+            if more_nets != 0 {
+                case.nets.renumber(BoardId(later as u32), more_nets);
+                for part in &mut case.parts[parts] {
+                    shift_nets(part, more_nets);
+                }
+            }
+        }
+    }
+    Some(Gone {
+        parts,
+        is_renumbered: more_parts != 0 || more_nets != 0,
+        has_other_nets: has_other_names || rails != case.nets.rails_in_words(board),
+    })
+}
+
+fn shift_id(id: &mut u32, by: i64) {
+    *id = (i64::from(*id) + by) as u32;
+}
+
+fn shift_range(range: &mut Range<usize>, by: i64) {
+    range.start = (range.start as i64 + by) as usize;
+    range.end = (range.end as i64 + by) as usize;
+}
+
+fn shift_nets(part: &mut Part<'_>, by: i64) {
+    let shift = |net: &mut NetId| shift_id(&mut net.0, by);
+    for pin in &mut part.pins {
+        shift(&mut pin.net);
+    }
+    for claim in &mut part.claims {
+        match &mut claim.says {
+            Says::Facts { pins, .. } => {
+                for pin in pins {
+                    shift(&mut pin.net);
+                }
+            }
+            Says::Sounds { net, .. } => shift(net),
+            Says::Reads { .. } => {}
+        }
+    }
+}

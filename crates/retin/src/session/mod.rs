@@ -1,0 +1,233 @@
+//! One job in an editor, from edit to edit: read and judged once, and after that
+//! only as far as each edit reaches.
+//!
+//! A [`Session`] owns what it has read, so that it outlives the text. At each
+//! [`update`](Session::update) it compares the files with those it knows, and finds
+//! out how little has to be done anew:
+//!
+//! - Where no line says anything else, in a comment or between lines, all that is
+//!   known follows its lines to where they stand now.
+//! - Where lines below the heading of one board say something else, that board is
+//!   read again, and what is said of the boards: plan, steps, targets, log. The rules
+//!   on boards are asked only of the boards that this changes something for. The
+//!   same where it is the log.
+//! - Else everything is read and judged again.
+//!
+//! What comes out is always what a check of the same files says; a law holds that.
+
+mod known;
+mod reach;
+
+use crate::check::{AsOf, OnBoard, Report, Share, chosen_by_board, judge, shares_of};
+use crate::editor::Snapshot;
+use crate::meaning::{Base, BoardId, Case, KeptWords, build_kept, read_again};
+use crate::moves::{Moved as _, Moves};
+use crate::replacement::replacements;
+use crate::sources::{FileId, Sources};
+use crate::stage::Stage;
+use known::{KnownFile, Told};
+use reach::Before;
+use retin_syntax::tree::{HeadingKind, LineId, Record};
+use std::borrow::Cow;
+
+/// A job that is read and judged, and can be so again after an edit.
+#[derive(Debug)]
+pub struct Session {
+    case: Case<'static>,
+    base: Base,
+    report: Report,
+    /// What each rule on boards says, board by board.
+    shares: Vec<Vec<Share>>,
+    /// By board: whether it is to get a part that belongs in another place.
+    is_swapped: Vec<bool>,
+    /// The stage that was asked for.
+    asked: Option<Stage>,
+    files: Vec<KnownFile>,
+    done: Done,
+}
+
+/// What an update had to do.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum Done {
+    /// Nothing: the files are as they were.
+    Nothing,
+    /// What was known followed its lines.
+    Followed,
+    /// Some of it was read and judged again.
+    InPart {
+        /// How many boards were read.
+        boards_read: usize,
+        /// Of how many boards the rules were asked.
+        boards_judged: usize,
+    },
+    /// Everything was read and judged.
+    Whole,
+}
+
+impl Session {
+    /// Reads and judges the file `root` with all it uses: at the stage its log
+    /// shows, or as if it had come to the one asked for.
+    pub fn new(sources: Sources, root: FileId, asked: Option<Stage>, kept: &KeptWords) -> Session {
+        let (case, base) = build_kept(&sources, root, kept);
+        let mut session = Session {
+            files: KnownFile::all(&case.sources),
+            shares: vec![Vec::new(); case.boards.len()],
+            is_swapped: vec![false; case.boards.len()],
+            report: Report::empty(case.stage),
+            case,
+            base,
+            asked,
+            done: Done::Whole,
+        };
+        let all = vec![true; session.case.boards.len()];
+        session.judge(&all);
+        session
+    }
+
+    /// Asks the rules: those on boards only of some of them.
+    /// Gives of how many they were asked.
+    fn judge(&mut self, boards: &[bool]) -> usize {
+        let case = &self.case;
+        let as_of = AsOf::of(case, self.asked);
+        let chosen = replacements(case);
+        let by_board = chosen_by_board(case, &chosen);
+        let mut asked = 0;
+        for (index, chosen) in by_board.iter().enumerate() {
+            // Two parts that each belong in the other's place may be on two boards.
+            let is_swapped = chosen.iter().any(|chosen| chosen.is_swapped());
+            let was_swapped = std::mem::replace(&mut self.is_swapped[index], is_swapped);
+            if boards[index] || is_swapped || was_swapped {
+                asked += 1;
+                self.shares[index] = shares_of(&OnBoard {
+                    case,
+                    board: BoardId(index as u32),
+                    chosen,
+                    as_of,
+                });
+            }
+        }
+        self.report = judge(case, as_of, &chosen, &self.shares);
+        asked
+    }
+
+    /// Takes the files as they are now.
+    pub fn update(
+        &mut self,
+        sources: Sources,
+        root: FileId,
+        asked: Option<Stage>,
+        kept: &KeptWords,
+    ) {
+        let is_alike = self.asked == asked
+            && self.case.root == root
+            && self.files.len() == sources.len()
+            && sources.has_refused_as(&self.case.sources);
+        if !is_alike {
+            *self = Session::new(sources, root, asked, kept);
+            return;
+        }
+        let mut moves = Moves::default();
+        let mut within: Option<(FileId, LineId)> = None;
+        let mut is_as_before = true;
+        for (index, known) in self.files.iter_mut().enumerate() {
+            let file = FileId(index as u32);
+            match known.update(file, sources.file(file), &mut moves) {
+                Told::Same => {}
+                Told::Moved => is_as_before = false,
+                Told::Within(section) if within.is_none() => {
+                    within = Some((file, section));
+                }
+                Told::Within(_) | Told::Otherwise => {
+                    *self = Session::new(sources, root, asked, kept);
+                    return;
+                }
+            }
+        }
+        self.case.sources = Cow::Owned(sources);
+        if !moves.is_empty() {
+            self.case.follow(&moves);
+            self.base.follow(&moves);
+            for share in self.shares.iter_mut().flatten() {
+                share.follow(&moves);
+            }
+        }
+        let Some((file, section)) = within else {
+            if !moves.is_empty() {
+                self.report.follow(&moves);
+            }
+            self.done = if is_as_before {
+                Done::Nothing
+            } else {
+                Done::Followed
+            };
+            return;
+        };
+        if !self.in_part(file, section, kept) {
+            let sources = std::mem::take(self.case.sources.to_mut());
+            *self = Session::new(sources, root, asked, kept);
+        }
+    }
+
+    /// Reads and judges again what a change within a section reaches; not where it
+    /// may reach everything.
+    fn in_part(&mut self, file: FileId, section: LineId, kept: &KeptWords) -> bool {
+        if !self.base.is_plain() {
+            return false;
+        }
+        let tree = &self.case.sources.file(file).tree;
+        let Record::Heading(heading) = &tree.line(section).record else {
+            return false;
+        };
+        let place = tree.sections().position(|(id, _)| id == section);
+        let changed = match heading.kind {
+            HeadingKind::Board | HeadingKind::Wiring => {
+                let Some(board) = place.and_then(|place| self.base.board_at(file, place)) else {
+                    return false;
+                };
+                Some(board)
+            }
+            HeadingKind::Log if file == self.case.root => None,
+            _ => return false,
+        };
+        let before = Before::take(&mut self.case);
+        let sources = self.case.sources.clone();
+        let Some(gone) = read_again(&mut self.case, &mut self.base, changed, kept) else {
+            self.case.sources = sources;
+            return false;
+        };
+        let reached = before.reached(&self.case, changed, &gone);
+        self.done = Done::InPart {
+            boards_read: usize::from(changed.is_some()),
+            boards_judged: self.judge(&reached),
+        };
+        true
+    }
+
+    /// Lets go of the files, so that whoever owns them may edit them in place. What
+    /// is known of them stays known.
+    pub fn let_go(&mut self) {
+        let mut sources = Sources::new();
+        sources.refuse_as(&self.case.sources);
+        self.case.sources = Cow::Owned(sources);
+    }
+
+    /// What the files mean.
+    pub fn case(&self) -> &Case<'static> {
+        &self.case
+    }
+
+    /// What was found.
+    pub fn report(&self) -> &Report {
+        &self.report
+    }
+
+    /// What the last update had to do.
+    pub fn done(&self) -> Done {
+        self.done
+    }
+
+    /// What an editor asks of.
+    pub fn snapshot(&self) -> Snapshot<'_> {
+        Snapshot::new(&self.case, &self.report)
+    }
+}

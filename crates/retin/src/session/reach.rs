@@ -1,0 +1,157 @@
+//! How far an edit reaches: of which boards the rules have to be asked again.
+//!
+//! A rule on a board looks at the board, at what the plan decides for it, at what
+//! the log did to it, and at the potentials of its nets; beyond that at sections
+//! whose change reaches everything. So a board is reached where one of these is not
+//! what it was.
+
+use crate::meaning::{Act, BoardId, Case, Decision, Gone, LogEntry, NetId, Point};
+use crate::stage::Stage;
+use crate::time::Replay;
+use retin_syntax::tables::Kind;
+use rustc_hash::FxHashMap;
+
+/// What was known of the boards beside their own sections.
+#[derive(Debug)]
+pub(super) struct Before {
+    decisions: Vec<Decision>,
+    /// By line of the plan: the kind that its words are read by.
+    kinds: Vec<Option<Kind>>,
+    log: Vec<LogEntry<'static>>,
+    replay: Replay<'static>,
+    stage: Stage,
+}
+
+impl Before {
+    /// Takes it from a case that is to be read again.
+    pub(super) fn take(case: &mut Case<'static>) -> Before {
+        let kinds = kinds(case);
+        let job = case.job.as_mut();
+        Before {
+            kinds,
+            log: job.map_or_else(Vec::new, |job| std::mem::take(&mut job.log)),
+            decisions: std::mem::take(&mut case.decisions),
+            replay: std::mem::take(&mut case.replay),
+            stage: case.stage,
+        }
+    }
+
+    /// By board: whether the rules have to be asked again, now that one board, or
+    /// none, and what is behind the boards was read again.
+    pub(super) fn reached(
+        &self,
+        case: &Case<'static>,
+        changed: Option<BoardId>,
+        gone: &Gone,
+    ) -> Vec<bool> {
+        let count = case.boards.len();
+        let mut reached = vec![false; count];
+        if self.reaches_all(case, gone) {
+            return vec![true; count];
+        }
+        if let Some(board) = changed {
+            reached[board.0 as usize] = true;
+        }
+        self.by_log(case, &mut reached);
+        for (index, is_reached) in reached.iter_mut().enumerate() {
+            let board = BoardId(index as u32);
+            *is_reached |= !same_decisions(&self.decisions, case, board)
+                || !self.replay.is_same_on(&case.replay, case, board);
+        }
+        by_nets(case, &mut reached);
+        reached
+    }
+
+    fn reaches_all(&self, case: &Case<'static>, gone: &Gone) -> bool {
+        let arrives = |log: &[LogEntry<'_>]| {
+            let arrived: Vec<String> = log
+                .iter()
+                .filter(|entry| matches!(entry.act, Act::Arrived { .. }))
+                .map(|entry| format!("{entry:?}"))
+                .collect();
+            arrived
+        };
+        gone.is_renumbered
+            || (gone.has_other_nets && !case.links.is_empty())
+            || self.stage != case.stage
+            || self.kinds != kinds(case)
+            || self.log.len() != log(case).len()
+            || self.replay.returned != case.replay.returned
+            || self.replay.first_chip != case.replay.first_chip
+            || self.replay.accidents != case.replay.accidents
+            || arrives(&self.log) != arrives(log(case))
+    }
+
+    /// The boards that entries name which say something else, then or now.
+    fn by_log(&self, case: &Case<'static>, reached: &mut [bool]) {
+        for (old, new) in self.log.iter().zip(log(case)) {
+            if old == new {
+                continue;
+            }
+            for entry in [old, new] {
+                let points = entry.subject.points().chain(entry.to.iter().copied());
+                for point in points {
+                    reached[board_of(case, point).0 as usize] = true;
+                }
+            }
+        }
+    }
+}
+
+/// The log of a case.
+fn log<'c, 'a>(case: &'c Case<'a>) -> &'c [LogEntry<'a>] {
+    case.job.as_ref().map_or(&[], |job| &job.log)
+}
+
+/// By line of the plan: the kind of its first part, by which what it puts in is read.
+fn kinds(case: &Case<'_>) -> Vec<Option<Kind>> {
+    let first = |line: &crate::meaning::PlanEntry<'_>| {
+        let first = line.selector.places.first()?;
+        case.part(first.part).kind
+    };
+    case.plan.iter().map(first).collect()
+}
+
+fn board_of(case: &Case<'_>, point: Point<'_>) -> BoardId {
+    match point {
+        Point::Pad(pad) => case.part(pad.place.part).board,
+        Point::Place(place) => case.part(place.part).board,
+        Point::Net(net, _) => case.nets.net(net).board,
+        Point::Board((board, _)) => board,
+    }
+}
+
+fn same_decisions(before: &[Decision], case: &Case<'_>, board: BoardId) -> bool {
+    let now = case.decisions_on(board);
+    let then = case.decisions_of(before, board);
+    now.eq(then)
+}
+
+/// What is solved on a board hangs on the boards it shares nets with that no rail
+/// holds, and on what these share such nets with.
+fn by_nets(case: &Case<'_>, reached: &mut [bool]) {
+    if case.links.is_empty() {
+        return;
+    }
+    let mut sharing: FxHashMap<NetId, Vec<BoardId>> = FxHashMap::default();
+    for (id, net) in case.nets.iter() {
+        let common = case.nets.common(id);
+        let is_alone = common == id && !case.nets.is_joined(id);
+        if !is_alone && case.potentials.rail(&case.nets, id).is_none() {
+            sharing.entry(common).or_default().push(net.board);
+        }
+    }
+    loop {
+        let mut has_grown = false;
+        for boards in sharing.values() {
+            if boards.iter().any(|board| reached[board.0 as usize]) {
+                for board in boards {
+                    has_grown |= !std::mem::replace(&mut reached[board.0 as usize], true);
+                }
+            }
+        }
+        if !has_grown {
+            return;
+        }
+    }
+}
