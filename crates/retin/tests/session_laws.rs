@@ -11,7 +11,7 @@ use proptest::sample::{Index, select};
 use retin::check::{check, check_at};
 use retin::editor::{Position, Snapshot, diagnostics, hover, symbols};
 use retin::meaning::{Case, KeptWords};
-use retin::session::Session;
+use retin::session::{Done, Session};
 use retin::sources::{FileId, SourceFile, Sources};
 use retin::stage::Stage;
 use std::fmt::Write as _;
@@ -445,6 +445,9 @@ fn holds(
             Some(stage) => check_at(&case, stage),
         };
         let done = session.done();
+        if std::env::var_os("REACH").is_some() {
+            eprintln!("reach {done:?}");
+        }
         let (is, ought) = (told(session.case()), told(&case));
         for (is, ought) in is.iter().zip(&ought) {
             prop_assert_eq!(is, ought, "after {} edits, {:?}", number + 1, done);
@@ -504,4 +507,43 @@ proptest! {
     fn edits_of_the_shipped_job_and_a_full_check_agree(draws in draws(), shares in shares()) {
         holds(owned(SHIPPED), &draws, &shares, None)?;
     }
+}
+
+/// What a session has to do after a change of text in one of the files.
+fn done_after(file: usize, old: &str, new: &str) -> Done {
+    let kept = KeptWords::new();
+    let mut desk = Desk::of(owned(UNIT));
+    let mut session = Session::new(desk.sources(), FileId(0), None, &kept);
+    session.let_go();
+    let text = desk.files[file].text.clone();
+    assert_eq!(text.matches(old).count(), 1, "{old}");
+    let path = desk.files[file].path.clone();
+    desk.files[file] = Arc::new(SourceFile::new(path, text.replacen(old, new, 1)));
+    session.update(desk.sources(), FileId(0), None, &kept);
+    session.done()
+}
+
+const JOB: usize = 0;
+const MODEL: usize = 1;
+
+#[test]
+fn an_edit_reaches_no_farther_than_what_it_changes() {
+    let in_part = |boards_read, boards_judged| Done::InPart {
+        boards_read,
+        boards_judged,
+    };
+    assert_eq!(done_after(JOB, "10:10  noted", "10:10  noted"), Done::Nothing);
+    assert_eq!(done_after(JOB, "  # stays", "  # stays so"), Done::Whole);
+    assert_eq!(done_after(MODEL, "    R3  ", "\n# above\n    R3  "), Done::Followed);
+    assert_eq!(done_after(MODEL, "R3  1kohm", "R3  2kohm"), in_part(1, 1));
+    assert_eq!(done_after(MODEL, "L1  24V", "L1  12V"), in_part(1, 1));
+    assert_eq!(done_after(JOB, "9.8uF", "9.9uF"), in_part(0, 1));
+    assert_eq!(done_after(JOB, "hums a little", "hums"), in_part(0, 0));
+    // A rail holds for every board it is carried to.
+    assert_eq!(
+        done_after(MODEL, "size       100 x 80\n  rail       V24  24V", "size       100 x 80\n  rail       V24  23V"),
+        in_part(1, 3)
+    );
+    assert_eq!(done_after(JOB, "keep     every", "leave    every"), Done::Whole);
+    assert_eq!(done_after(MODEL, "\"Channel\"", "\"Strip\""), Done::Whole);
 }
