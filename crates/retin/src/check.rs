@@ -3,14 +3,17 @@
 mod share;
 
 use crate::finding::{Fault, Finding, Label, Severity, Verdict};
-use crate::meaning::{BoardCopy, BoardId, Case, PlaceId, Problem, names};
+use crate::meaning::{Act, BoardCopy, BoardId, Case, PlaceId, Problem, names};
 use crate::moves::follow_fields;
 use crate::replacement::{Chosen, Replacement, replacements};
 use crate::rules::{Judge, RULES, Rule};
+use crate::shop::{BoardNeeds, Need};
 use crate::sources::Origin;
 use crate::stage::Stage;
 use crate::time::order::{MOST_STEPS, Order, precedence};
+use crate::time::working_order::fitted_heights;
 use crate::words::told_of;
+use retin_syntax::value::Decimal;
 use rustc_hash::FxHashMap;
 pub(crate) use share::AsOf;
 use share::{Alike, together};
@@ -118,11 +121,11 @@ pub fn check_at(case: &Case<'_>, stage: Stage) -> Report {
 /// `stage`, with every board of it, or as its log shows where none is asked for.
 pub fn check_chosen(case: &Case<'_>, stage: Option<Stage>, chosen: &[Chosen<'_, '_>]) -> Report {
     let as_of = AsOf::of(case, stage);
-    let shares: Vec<Vec<Share>> = chosen_by_board(case, chosen)
+    let said: Vec<Said> = chosen_by_board(case, chosen)
         .into_iter()
         .enumerate()
         .map(|(board, chosen)| {
-            shares_of(&OnBoard {
+            Said::of(&OnBoard {
                 case,
                 board: BoardId(board as u32),
                 chosen: &chosen,
@@ -130,7 +133,7 @@ pub fn check_chosen(case: &Case<'_>, stage: Option<Stage>, chosen: &[Chosen<'_, 
             })
         })
         .collect();
-    judge(case, as_of, chosen, &shares)
+    judge(case, as_of, chosen, &said, &OnceCell::new())
 }
 
 /// New parts by the board they are for.
@@ -145,8 +148,32 @@ pub(crate) fn chosen_by_board<'s, 'c, 'a>(
     by_board
 }
 
-/// What every rule on boards says of one, in the order of the list.
-pub(crate) fn shares_of(on: &OnBoard<'_, '_, '_>) -> Vec<Share> {
+/// What is said of one board, which holds as long as the board, and what is done to
+/// it, stay as they are.
+#[derive(Clone, Default, PartialEq, Debug)]
+pub(crate) struct Said {
+    /// By the rule's place among those on boards.
+    shares: Vec<Share>,
+    needs: BoardNeeds,
+    /// The least and the most height of each new body, where it is known.
+    pub(crate) heights: Vec<(PlaceId, Option<(Decimal, Decimal)>)>,
+}
+
+follow_fields!(Said { shares, needs; heights });
+
+impl Said {
+    /// Asks every rule on boards of one.
+    pub(crate) fn of(on: &OnBoard<'_, '_, '_>) -> Said {
+        let new = on.new_parts();
+        Said {
+            shares: shares_of(on),
+            needs: BoardNeeds::of(on.case, on.board, on.chosen),
+            heights: new.map(|new| (new.place, fitted_heights(new))).collect(),
+        }
+    }
+}
+
+fn shares_of(on: &OnBoard<'_, '_, '_>) -> Vec<Share> {
     let mut shares = Vec::with_capacity(RULES.len());
     let alike = Alike::on(on);
     // The place of the next rule among those on new parts.
@@ -180,17 +207,52 @@ pub(crate) fn shares_of(on: &OnBoard<'_, '_, '_>) -> Vec<Share> {
     shares
 }
 
+/// What was chosen, as the rules that look at all of it see it.
+pub struct Choices<'s, 'c, 'a> {
+    /// What goes in at each place. What follows from it alone, as what it takes from
+    /// the shelves, may be known of more places than are here.
+    pub chosen: &'s [Chosen<'c, 'a>],
+    said: &'s [Said],
+}
+
+impl Choices<'_, '_, '_> {
+    /// What the job still takes of each entry, in the order of the entries.
+    pub(crate) fn needs(&self) -> Vec<Need> {
+        BoardNeeds::together(self.said.iter().map(|said| &said.needs))
+    }
+
+    /// Whether a rule asks for what is chosen at every place.
+    pub(crate) fn are_all_asked_for(case: &Case<'_>) -> bool {
+        case.job.as_ref().is_some_and(|job| {
+            let replaces = |act: &Act<'_>| {
+                matches!(
+                    act,
+                    Act::Arrived {
+                        instead: Some(_),
+                        ..
+                    }
+                )
+            };
+            job.approval().is_some() || job.log.iter().any(|entry| replaces(&entry.act))
+        })
+    }
+}
+
 /// Gathers what the rules say of each board, and asks those that look at more.
+///
+/// Where the order of the steps is known already, `order` holds it; else it is put
+/// there, and then `chosen` has to hold what is chosen at every place.
 pub(crate) fn judge(
     case: &Case<'_>,
     as_of: AsOf,
     chosen: &[Chosen<'_, '_>],
-    shares: &[Vec<Share>],
+    said: &[Said],
+    order: &OnceCell<Option<Order>>,
 ) -> Report {
+    let choices = Choices { chosen, said };
     let mut findings = Vec::new();
     let mut tallies = Vec::with_capacity(RULES.len());
     let mut uses = vec![Use::default(); case.acceptances.len()];
-    let order = OnceCell::new();
     // The place of the next rule among those on boards.
     let mut slot = 0;
     for rule in RULES {
@@ -212,10 +274,10 @@ pub(crate) fn judge(
             uses,
         };
         if rule.judge.is_on_boards() {
-            answers.gather(shares.iter().map(|shares| &shares[slot]));
+            answers.gather(said.iter().map(|said| &said.shares[slot]));
             slot += 1;
         }
-        answers.run(chosen, &order);
+        answers.run(&choices, order);
         let (tally, found, used) = answers.finish();
         tallies.push(tally);
         findings.extend(found);
@@ -265,7 +327,7 @@ impl<'c, 'a> Answers<'c, 'a> {
     }
 
     /// Asks a rule that looks at more than one board.
-    fn run(&mut self, chosen: &[Chosen<'_, '_>], order: &OnceCell<Option<Order>>) {
+    fn run(&mut self, choices: &Choices<'_, '_, '_>, order: &OnceCell<Option<Order>>) {
         let case = self.case;
         match self.rule.judge {
             Judge::Problem(judge) => {
@@ -280,12 +342,12 @@ impl<'c, 'a> Answers<'c, 'a> {
             | Judge::Place(_)
             | Judge::Replacement(_)
             | Judge::AnyReplacement(_) => {}
-            Judge::Choice(judge) | Judge::BoardAndUnit(_, judge) => judge(case, chosen, self),
+            Judge::Choice(judge) | Judge::BoardAndUnit(_, judge) => judge(case, choices, self),
             Judge::Steps(judge) => {
                 let Some(job) = case.job.as_ref().filter(|job| !job.steps.is_empty()) else {
                     return;
                 };
-                match order.get_or_init(|| precedence(case, job, chosen)) {
+                match order.get_or_init(|| precedence(case, job, choices.chosen)) {
                     Some(order) => judge(case, job, order, self),
                     None => {
                         let fact = format!("the order of no more than {MOST_STEPS} steps");

@@ -532,18 +532,31 @@ fn an_edit_reaches_no_farther_than_what_it_changes() {
         boards_read,
         boards_judged,
     };
-    assert_eq!(done_after(JOB, "10:10  noted", "10:10  noted"), Done::Nothing);
+    assert_eq!(
+        done_after(JOB, "10:10  noted", "10:10  noted"),
+        Done::Nothing
+    );
     assert_eq!(done_after(JOB, "  # stays", "  # stays so"), Done::Whole);
-    assert_eq!(done_after(MODEL, "    R3  ", "\n# above\n    R3  "), Done::Followed);
+    assert_eq!(
+        done_after(MODEL, "    R3  ", "\n# above\n    R3  "),
+        Done::Followed
+    );
     assert_eq!(done_after(MODEL, "R3  1kohm", "R3  2kohm"), in_part(1, 1));
     assert_eq!(done_after(MODEL, "L1  24V", "L1  12V"), in_part(1, 1));
     assert_eq!(done_after(JOB, "9.8uF", "9.9uF"), in_part(0, 1));
     assert_eq!(done_after(JOB, "hums a little", "hums"), in_part(0, 0));
     // A rail holds for every board it is carried to.
     assert_eq!(
-        done_after(MODEL, "size       100 x 80\n  rail       V24  24V", "size       100 x 80\n  rail       V24  23V"),
+        done_after(
+            MODEL,
+            "size       100 x 80\n  rail       V24  24V",
+            "size       100 x 80\n  rail       V24  23V"
+        ),
         in_part(1, 3)
     );
-    assert_eq!(done_after(JOB, "keep     every", "leave    every"), Done::Whole);
+    assert_eq!(
+        done_after(JOB, "keep     every", "leave    every"),
+        Done::Whole
+    );
     assert_eq!(done_after(MODEL, "\"Channel\"", "\"Strip\""), Done::Whole);
 }

@@ -39,7 +39,7 @@ struct OfBoard {
 pub(crate) struct Gone {
     /// The parts that it had.
     pub(crate) parts: Vec<Part<'static>>,
-    /// Whether other boards' parts or nets are known by another number now.
+    /// Whether other boards' parts are known by another number now.
     pub(crate) is_renumbered: bool,
     /// Whether its nets are named otherwise, or its rails say something else.
     pub(crate) has_other_nets: bool,
@@ -248,7 +248,7 @@ fn one_board(
     }
     Some(Gone {
         parts,
-        is_renumbered: more_parts != 0 || more_nets != 0,
+        is_renumbered: more_parts != 0,
         has_other_nets: has_other_names || rails != case.nets.rails_in_words(board),
     })
 }

@@ -373,13 +373,15 @@ fn part<'a>(
             } else {
                 own.clone()
             };
+            let facts = Reader::inheriting(facts, group.facts.as_ref());
             let mut read = Part {
                 board,
                 name,
                 origin,
                 line: whole,
                 kind,
-                facts: Reader::inheriting(facts, group.facts.as_ref()),
+                is_unfitted: facts.has(Property::Unfitted),
+                facts,
                 headline,
                 pins,
                 claims: Vec::new(),
@@ -422,6 +424,7 @@ fn part<'a>(
                             },
                         );
                     }
+                    let facts = Reader::inheriting(own, group.facts.as_ref());
                     reader.case.parts.push(Part {
                         board,
                         name,
@@ -434,7 +437,8 @@ fn part<'a>(
                             span: child.span,
                         },
                         kind,
-                        facts: Reader::inheriting(own, group.facts.as_ref()),
+                        is_unfitted: facts.has(Property::Unfitted),
+                        facts,
                         headline,
                         pins,
                         claims: Vec::new(),

@@ -95,6 +95,7 @@ impl<'a> Part<'a> {
             go_by_here,
             exceptions,
             is_added: _,
+            is_unfitted: _,
         } = self;
         // Nothing of the line itself lies behind its end.
         let first = moves.first_in(line.file);

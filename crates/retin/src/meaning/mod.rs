@@ -149,6 +149,8 @@ pub struct Part<'a> {
     pub exceptions: Vec<Exception<'a>>,
     /// Whether the plan adds it where the maker had none.
     pub is_added: bool,
+    /// Whether the maker left the place empty on every copy of the board.
+    pub(crate) is_unfitted: bool,
 }
 
 /// A lead on a net.
@@ -396,7 +398,7 @@ impl<'a> Case<'a> {
     /// Whether the maker left the place empty, on this copy of its board.
     pub fn is_unfitted(&self, place: PlaceId) -> bool {
         let part = self.part(place.part);
-        part.facts.has(Property::Unfitted)
+        part.is_unfitted
             || part.exceptions.iter().any(|exception| {
                 exception.copies.contains(&place.copy) && exception.facts.has(Property::Unfitted)
             })

@@ -482,6 +482,7 @@ fn add_part<'a>(
         go_by_here: Vec::new(),
         exceptions: Vec::new(),
         is_added: true,
+        is_unfitted: false,
     });
     reader.case.parts_by_name[board.0 as usize].insert(name.to_owned(), part);
     reader.case.boards[board.0 as usize].parts.push(part);
@@ -503,7 +504,8 @@ pub(super) fn decide(reader: &mut Reader<'_, '_>) {
                 .map(|place| (*place, is_socket, width, id)),
         );
     }
-    claims.sort_unstable();
+    // The places of each line are in order already.
+    claims.sort();
     let mut decisions: Vec<Decision> = Vec::new();
     for same_place in claims.chunk_by(|one, other| one.0 == other.0) {
         let (main, sockets) = same_place.split_at(same_place.partition_point(|claim| !claim.1));

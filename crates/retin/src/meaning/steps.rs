@@ -67,7 +67,7 @@ pub struct Waits {
 }
 
 /// What a step is about.
-#[derive(Clone, Default, Debug)]
+#[derive(Clone, Default, PartialEq, Eq, Debug)]
 pub struct About<'a> {
     /// As written; empty where the step names nothing.
     pub written: &'a str,

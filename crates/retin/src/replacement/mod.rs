@@ -4,7 +4,9 @@ mod alike;
 
 use crate::finding::Verdict;
 use crate::library::Device;
-use crate::meaning::{Case, EntryId, Facts, GoingBy, NewPart, Part, PartId, PlaceId, PlanEntry};
+use crate::meaning::{
+    BoardId, Case, EntryId, Facts, GoingBy, NewPart, Part, PartId, PlaceId, PlanEntry,
+};
 use crate::rules;
 use crate::sources::Origin;
 use crate::swaps;
@@ -206,6 +208,14 @@ impl Chosen<'_, '_> {
 
 /// Every place that gets a new part, copies of which the same is true taken together.
 pub fn replacements<'c, 'a>(case: &'c Case<'a>) -> Vec<Chosen<'c, 'a>> {
+    replacements_on(case, |_| true)
+}
+
+/// The same for some of the boards.
+pub(crate) fn replacements_on<'c, 'a>(
+    case: &'c Case<'a>,
+    is_wanted: impl Fn(BoardId) -> bool,
+) -> Vec<Chosen<'c, 'a>> {
     let mut chosen = Vec::new();
     #[expect(
         clippy::mutable_key_type,
@@ -217,6 +227,9 @@ pub fn replacements<'c, 'a>(case: &'c Case<'a>) -> Vec<Chosen<'c, 'a>> {
         .chunk_by(|one, other| one.place.part == other.place.part)
     {
         let part = same_part[0].place.part;
+        if !is_wanted(case.part(part).board) {
+            continue;
+        }
         type Group<'c, 'a> = (&'c PlanEntry<'a>, Option<u16>, Option<usize>, Vec<u16>);
         let mut groups: Vec<Group<'c, 'a>> = Vec::new();
         for decision in same_part {

@@ -1,10 +1,9 @@
 //! A value that no part of its kind has.
 
 use super::{Judge, Rule, beyond_use, limits};
-use crate::check::{Answers, OnBoard, Share};
+use crate::check::{Answers, Choices, OnBoard, Share};
 use crate::finding::{Edit, Fault, Fix, Verdict};
 use crate::meaning::{BoardId, Case, Facts, Part, PartId, PlaceId, Says};
-use crate::replacement::Chosen;
 use crate::sources::Origin;
 use crate::stage::Stage;
 use retin_syntax::Token;
@@ -72,7 +71,7 @@ fn judge(on: &OnBoard<'_, '_, '_>, share: &mut Share) {
     }
 }
 
-fn of_shelves(case: &Case<'_>, _chosen: &[Chosen<'_, '_>], answers: &mut Answers<'_, '_>) {
+fn of_shelves(case: &Case<'_>, _: &Choices<'_, '_, '_>, answers: &mut Answers<'_, '_>) {
     for entry in &case.entries {
         if let Some(verdict) = verdict(entry.kind, &entry.facts, &entry.name) {
             answers.answer(&[], verdict);

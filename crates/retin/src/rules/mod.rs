@@ -4,10 +4,9 @@
 //! To add one, write `rules/the_fault.rs` and `rules/the_fault.md` after a
 //! neighbour, and add a line to [`RULES`].
 
-use crate::check::{Answers, JudgeProblem, JudgeReplacement, OnBoard, Share, Use};
+use crate::check::{Answers, Choices, JudgeProblem, JudgeReplacement, OnBoard, Share, Use};
 use crate::finding::Verdict;
 use crate::meaning::{Acceptance, Case, Job, PlaceId};
-use crate::replacement::Chosen;
 use crate::stage::Stage;
 use crate::time::order::Order;
 use std::sync::LazyLock;
@@ -109,7 +108,7 @@ pub enum Judge {
 /// A rule that looks at one board, as [`OnBoard`] shows it.
 type JudgeBoard = fn(&OnBoard<'_, '_, '_>, &mut Share);
 /// A rule that looks at new parts together.
-type JudgeChoice = fn(&Case<'_>, &[Chosen<'_, '_>], &mut Answers<'_, '_>);
+type JudgeChoice = fn(&Case<'_>, &Choices<'_, '_, '_>, &mut Answers<'_, '_>);
 
 impl Judge {
     /// Whether what it says of a board holds as long as the board, and what is done

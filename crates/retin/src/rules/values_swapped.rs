@@ -1,7 +1,7 @@
 //! Two places that hold each other's values.
 
 use super::{Judge, Rule, value_mismatch};
-use crate::check::{Answers, OnBoard, Share};
+use crate::check::{Answers, Choices, OnBoard, Share};
 use crate::finding::{Edit, Fault, Fix, Verdict};
 use crate::meaning::{Case, PlaceId};
 use crate::replacement::{Chosen, Replacement};
@@ -35,7 +35,8 @@ fn judge(on: &OnBoard<'_, '_, '_>, share: &mut Share) {
 }
 
 /// The planned ones, which may be on two boards.
-fn planned_pairs(_case: &Case<'_>, chosen: &[Chosen<'_, '_>], answers: &mut Answers<'_, '_>) {
+fn planned_pairs(_: &Case<'_>, choices: &Choices<'_, '_, '_>, answers: &mut Answers<'_, '_>) {
+    let chosen = choices.chosen;
     for (index, one) in chosen.iter().enumerate() {
         let Chosen::New(one) = one else { continue };
         let other = one.swapped_with.filter(|other| *other > index);

@@ -18,17 +18,19 @@
 mod known;
 mod reach;
 
-use crate::check::{AsOf, OnBoard, Report, Share, chosen_by_board, judge, shares_of};
+use crate::check::{AsOf, Choices, OnBoard, Report, Said, chosen_by_board, judge};
 use crate::editor::Snapshot;
 use crate::meaning::{Base, BoardId, Case, KeptWords, build_kept, read_again};
 use crate::moves::{Moved as _, Moves};
-use crate::replacement::replacements;
+use crate::replacement::replacements_on;
 use crate::sources::{FileId, Sources};
 use crate::stage::Stage;
+use crate::time::order::Order;
 use known::{KnownFile, Told};
 use reach::Before;
 use retin_syntax::tree::{HeadingKind, LineId, Record};
 use std::borrow::Cow;
+use std::cell::OnceCell;
 
 /// A job that is read and judged, and can be so again after an edit.
 #[derive(Debug)]
@@ -36,8 +38,10 @@ pub struct Session {
     case: Case<'static>,
     base: Base,
     report: Report,
-    /// What each rule on boards says, board by board.
-    shares: Vec<Vec<Share>>,
+    /// What is said of each board.
+    said: Vec<Said>,
+    /// The order of the job's steps, where a rule has asked for it.
+    order: OnceCell<Option<Order>>,
     /// By board: whether it is to get a part that belongs in another place.
     is_swapped: Vec<bool>,
     /// The stage that was asked for.
@@ -71,7 +75,8 @@ impl Session {
         let (case, base) = build_kept(&sources, root, kept);
         let mut session = Session {
             files: KnownFile::all(&case.sources),
-            shares: vec![Vec::new(); case.boards.len()],
+            said: vec![Said::default(); case.boards.len()],
+            order: OnceCell::new(),
             is_swapped: vec![false; case.boards.len()],
             report: Report::empty(case.stage),
             case,
@@ -89,25 +94,37 @@ impl Session {
     fn judge(&mut self, boards: &[bool]) -> usize {
         let case = &self.case;
         let as_of = AsOf::of(case, self.asked);
-        let chosen = replacements(case);
-        let by_board = chosen_by_board(case, &chosen);
-        let mut asked = 0;
+        // Two parts that each belong in the other's place may be on two boards.
+        let mut asked: Vec<bool> = boards.to_vec();
+        for (asked, is_swapped) in asked.iter_mut().zip(&self.is_swapped) {
+            *asked |= is_swapped;
+        }
+        let has_steps = case.job.as_ref().is_some_and(|job| !job.steps.is_empty());
+        let is_all = self.order.get().is_none() && has_steps || Choices::are_all_asked_for(case);
+        let mut chosen = replacements_on(case, |board| is_all || asked[board.0 as usize]);
+        let mut heights_before = Vec::new();
+        let mut by_board = chosen_by_board(case, &chosen);
         for (index, chosen) in by_board.iter().enumerate() {
-            // Two parts that each belong in the other's place may be on two boards.
-            let is_swapped = chosen.iter().any(|chosen| chosen.is_swapped());
-            let was_swapped = std::mem::replace(&mut self.is_swapped[index], is_swapped);
-            if boards[index] || is_swapped || was_swapped {
-                asked += 1;
-                self.shares[index] = shares_of(&OnBoard {
+            if asked[index] {
+                self.is_swapped[index] = chosen.iter().any(|chosen| chosen.is_swapped());
+                let said = Said::of(&OnBoard {
                     case,
                     board: BoardId(index as u32),
                     chosen,
                     as_of,
                 });
+                let before = std::mem::replace(&mut self.said[index], said);
+                heights_before.push((index, before.heights));
             }
         }
-        self.report = judge(case, as_of, &chosen, &self.shares);
-        asked
+        let is_as_high = |(index, heights): &(usize, _)| self.said[*index].heights == *heights;
+        if !is_all && !heights_before.iter().all(is_as_high) {
+            self.order = OnceCell::new();
+            by_board.clear();
+            chosen = replacements_on(case, |_| true);
+        }
+        self.report = judge(case, as_of, &chosen, &self.said, &self.order);
+        asked.iter().filter(|is_asked| **is_asked).count()
     }
 
     /// Takes the files as they are now.
@@ -147,8 +164,9 @@ impl Session {
         if !moves.is_empty() {
             self.case.follow(&moves);
             self.base.follow(&moves);
-            for share in self.shares.iter_mut().flatten() {
-                share.follow(&moves);
+            self.said.follow(&moves);
+            if let Some(Some(order)) = self.order.get_mut() {
+                order.follow(&moves);
             }
         }
         let Some((file, section)) = within else {
@@ -196,6 +214,9 @@ impl Session {
             return false;
         };
         let reached = before.reached(&self.case, changed, &gone);
+        if !before.has_same_steps(&self.case, changed, &gone) {
+            self.order = OnceCell::new();
+        }
         self.done = Done::InPart {
             boards_read: usize::from(changed.is_some()),
             boards_judged: self.judge(&reached),

@@ -5,10 +5,12 @@
 //! whose change reaches everything. So a board is reached where one of these is not
 //! what it was.
 
-use crate::meaning::{Act, BoardId, Case, Decision, Gone, LogEntry, NetId, Point};
+use crate::meaning::{
+    Act, BoardId, Case, Decision, Gone, LogEntry, NetId, Part, Point, Stated, Step,
+};
 use crate::stage::Stage;
 use crate::time::Replay;
-use retin_syntax::tables::Kind;
+use retin_syntax::tables::{Kind, Property};
 use rustc_hash::FxHashMap;
 
 /// What was known of the boards beside their own sections.
@@ -17,6 +19,7 @@ pub(super) struct Before {
     decisions: Vec<Decision>,
     /// By line of the plan: the kind that its words are read by.
     kinds: Vec<Option<Kind>>,
+    steps: Vec<Step<'static>>,
     log: Vec<LogEntry<'static>>,
     replay: Replay<'static>,
     stage: Stage,
@@ -27,9 +30,13 @@ impl Before {
     pub(super) fn take(case: &mut Case<'static>) -> Before {
         let kinds = kinds(case);
         let job = case.job.as_mut();
+        let (steps, log) = job.map_or_else(Default::default, |job| {
+            (std::mem::take(&mut job.steps), std::mem::take(&mut job.log))
+        });
         Before {
             kinds,
-            log: job.map_or_else(Vec::new, |job| std::mem::take(&mut job.log)),
+            steps,
+            log,
             decisions: std::mem::take(&mut case.decisions),
             replay: std::mem::take(&mut case.replay),
             stage: case.stage,
@@ -60,6 +67,29 @@ impl Before {
         }
         by_nets(case, &mut reached);
         reached
+    }
+
+    /// Whether what the order of the steps goes by is as it was: what each step is
+    /// about, what the plan decides, and what kinds of parts these are.
+    pub(super) fn has_same_steps(
+        &self,
+        case: &Case<'static>,
+        changed: Option<BoardId>,
+        gone: &Gone,
+    ) -> bool {
+        let steps = case.job.as_ref().map_or(&[][..], |job| &job.steps);
+        let is_about_the_same = |(old, new): (&Step<'_>, &Step<'_>)| old.about == new.about;
+        let parts = changed.map_or(&[][..], |board| &case.board(board).parts);
+        let new = parts.iter().map(|part| case.part(*part));
+        !gone.is_renumbered
+            && self.steps.len() == steps.len()
+            && self.steps.iter().zip(steps).all(is_about_the_same)
+            && self.decisions == case.decisions
+            && gone
+                .parts
+                .iter()
+                .zip(new)
+                .all(|(old, new)| works_alike(old, new))
     }
 
     fn reaches_all(&self, case: &Case<'static>, gone: &Gone) -> bool {
@@ -96,6 +126,28 @@ impl Before {
             }
         }
     }
+}
+
+/// Whether a part that was read again is the same to work on: only facts differ that
+/// have nothing to do with that.
+fn works_alike(old: &Part<'_>, new: &Part<'_>) -> bool {
+    let counts = |fact: &&Stated<'_>| {
+        !matches!(
+            fact.property,
+            Property::Value | Property::Volts | Property::Tolerance | Property::At
+        )
+    };
+    let is_plain = |part: &Part<'_>| part.claims.is_empty() && part.exceptions.is_empty();
+    is_plain(old)
+        && is_plain(new)
+        && old.kind == new.kind
+        && old.facts.iter().filter(counts).count() == new.facts.iter().filter(counts).count()
+        && old
+            .facts
+            .iter()
+            .filter(counts)
+            .zip(new.facts.iter().filter(counts))
+            .all(|(old, new)| old.property == new.property && old.value == new.value)
 }
 
 /// The log of a case.

@@ -92,20 +92,21 @@ pub enum ImpossibleKind {
 impl<'a> Replay<'a> {
     /// What a place is in the end.
     pub fn place(&self, place: PlaceId) -> PlaceState {
-        self.histories
-            .place(place)
-            .map_or(PlaceState::before(Content::Old), History::last)
+        match self.histories.place(place) {
+            Some(history) => history.last(),
+            None => self.histories.first(place),
+        }
     }
 
     /// Whether the same became of a board and its places as by another replay of
     /// the same parts.
     pub(crate) fn is_same_on(&self, other: &Replay<'_>, case: &Case<'_>, board: BoardId) -> bool {
-        let is_same = |place| self.histories.place(place) == other.histories.place(place);
+        let is_same = |place| self.histories.is_same_at(&other.histories, place);
         let is_same_copy = |copy| self.histories.board(copy) == other.histories.board(copy);
         case.copies_of(board).all(is_same_copy) && case.places_on(board).all(is_same)
     }
 
-    /// What became of a place, entry by entry.
+    /// What became of a place, entry by entry; none where the log does nothing to it.
     pub fn history(&self, place: PlaceId) -> Option<&History<PlaceState>> {
         self.histories.place(place)
     }
@@ -134,12 +135,10 @@ impl<'a> Replay<'a> {
     /// A place with its board just before the entry with this index.
     pub fn before(&self, case: &Case<'_>, place: PlaceId, entry: usize) -> State {
         State {
-            place: self
-                .histories
-                .place(place)
-                .map_or(PlaceState::before(Content::Old), |history| {
-                    history.before(entry)
-                }),
+            place: self.histories.place(place).map_or_else(
+                || self.histories.first(place),
+                |history| history.before(entry),
+            ),
             board: self
                 .histories
                 .board(case.copy_of(place))
