@@ -1,13 +1,16 @@
 //! A case read again after an edit within one board, or behind the boards: what
 //! was read of the other boards is kept.
 
-use super::build::{BOARDS, Reader, empty, of};
+use super::build::{BOARDS, Reader, empty, of, sections_of};
 use super::problem::{Problem, ProblemKind};
 use super::words::KeptWords;
-use super::{BoardId, Case, NetId, Part, Says, Section, board};
+use super::{BoardId, Case, Facts, NetId, Part, Says, Section, Stated, board, log};
 use crate::library;
 use crate::moves::{Moved as _, Moves};
+use crate::potentials::Potentials;
 use crate::sources::{FileId, Sources};
+use retin_syntax::tables::Property;
+use retin_syntax::tree::{HeadingKind, Record};
 use rustc_hash::FxHashMap;
 use std::borrow::Cow;
 use std::ops::Range;
@@ -22,6 +25,15 @@ pub(crate) struct Base {
     leads: Vec<u32>,
     /// Whether every section was read as one board of its own.
     is_plain: bool,
+    /// How many problems the lines of all files have by themselves.
+    surveyed: usize,
+    /// How many problems there were then before the boards were read.
+    before: usize,
+    /// How many there were before the log, where it is read last.
+    log_begins: Option<usize>,
+    /// Whether something behind the boards chooses places by what their parts'
+    /// values are.
+    chooses_by_value: bool,
 }
 
 /// What one board's section gave.
@@ -35,7 +47,7 @@ struct OfBoard {
 }
 
 /// What an edit within a board's section did away with.
-#[derive(Debug)]
+#[derive(Default, Debug)]
 pub(crate) struct Gone {
     /// The parts that it had.
     pub(crate) parts: Vec<Part<'static>>,
@@ -55,11 +67,16 @@ pub(crate) fn build_kept(
     let case = empty(own, root, library::Known::built_in());
     let mut reader = Reader::over(sources, case, kept);
     let sections = reader.survey();
+    let surveyed = reader.case.problems.len();
     reader.before_boards(&sections);
     let mut base = Base {
+        surveyed,
+        before: reader.case.problems.len() - surveyed,
+        chooses_by_value: false,
         boards: Vec::new(),
         leads: Vec::new(),
         is_plain: true,
+        log_begins: None,
     };
     for section in of(&sections, BOARDS) {
         let problems = reader.case.problems.len();
@@ -75,6 +92,8 @@ pub(crate) fn build_kept(
     base.is_plain = !reader.has_passed_over() && base.boards.len() == reader.case.boards.len();
     base.leads = reader.case.nets.leads();
     reader.behind_boards(&sections);
+    base.log_begins = reader.problems_of_log(&sections);
+    base.chooses_by_value = reader.chooses_by_value;
     (reader.case, base)
 }
 
@@ -117,21 +136,13 @@ pub(crate) fn read_again(
     kept: &KeptWords,
 ) -> Option<Gone> {
     let sources = case.sources.as_ref().clone();
-    let nothing = empty(
-        Cow::Owned(Sources::new()),
-        case.root,
-        library::Known::built_in(),
-    );
-    let mut taken = std::mem::replace(case, nothing);
-    strip(&mut taken, base);
-    let mut reader = Reader::over(&sources, taken, kept);
+    strip(case, base);
+    let mut reader = going_on(case, &sources, kept);
     let sections = reader.survey();
+    base.surveyed = reader.case.problems.len();
     reader.before_boards(&sections);
-    let mut gone = Gone {
-        parts: Vec::new(),
-        is_renumbered: false,
-        has_other_nets: false,
-    };
+    base.before = reader.case.problems.len() - base.surveyed;
+    let mut gone = Gone::default();
     for (index, section) in of(&sections, BOARDS).enumerate() {
         let board = BoardId(index as u32);
         if changed == Some(board) {
@@ -142,8 +153,212 @@ pub(crate) fn read_again(
     }
     base.leads = reader.case.nets.leads();
     reader.behind_boards(&sections);
+    base.log_begins = reader.problems_of_log(&sections);
+    base.chooses_by_value = reader.chooses_by_value;
     *case = reader.case;
     Some(gone)
+}
+
+/// A reader that goes on with a case, which is put back when it has read.
+fn going_on<'t>(
+    case: &mut Case<'static>,
+    sources: &'t Sources,
+    kept: &'t KeptWords,
+) -> Reader<'t, 'static> {
+    let nothing = empty(
+        Cow::Owned(Sources::new()),
+        case.root,
+        library::Known::built_in(),
+    );
+    Reader::over(sources, std::mem::replace(case, nothing), kept)
+}
+
+/// Notes anew what is wrong with the lines of all files by themselves.
+fn survey_again(reader: &mut Reader<'_, 'static>, base: &mut Base) {
+    let behind = reader.case.problems.split_off(base.surveyed);
+    reader.case.problems.clear();
+    reader.survey();
+    let surveyed = reader.case.problems.len();
+    if let Some(begins) = &mut base.log_begins {
+        *begins = *begins - base.surveyed + surveyed;
+    }
+    base.surveyed = surveyed;
+    reader.case.problems.extend(behind);
+}
+
+/// Reads the log of a case again, of which nothing else was changed; not where
+/// something that is read behind it has its problems there too.
+pub(crate) fn read_log_again(case: &mut Case<'static>, base: &mut Base, kept: &KeptWords) -> bool {
+    if base.log_begins.is_none() {
+        return false;
+    }
+    let sources = case.sources.as_ref().clone();
+    let mut reader = going_on(case, &sources, kept);
+    survey_again(&mut reader, base);
+    if let Some(begins) = base.log_begins {
+        reader.case.problems.truncate(begins);
+    }
+    if let Some(job) = &mut reader.case.job {
+        job.log.clear();
+    }
+    let mut sections = sections_of(&sources, reader.case.root);
+    if let Some(section) = sections.find(|section| section.heading.kind == HeadingKind::Log) {
+        log::log(&mut reader, section);
+    }
+    reader.behind_log();
+    base.chooses_by_value |= reader.chooses_by_value;
+    *case = reader.case;
+    true
+}
+
+/// Reads one board again, and nothing that goes by the boards: where names, kinds,
+/// nets and what else these go by are as they were. Gives the parts as they were;
+/// none where something else has to be read too, and then nothing is changed.
+pub(crate) fn read_in_place(
+    case: &mut Case<'static>,
+    base: &mut Base,
+    board: BoardId,
+    kept: &KeptWords,
+) -> Option<Vec<Part<'static>>> {
+    let index = board.0 as usize;
+    let was = base.boards.get(index)?.clone();
+    let sources = case.sources.as_ref().clone();
+    let section = section_at(&sources, was.section)?;
+    let mut reader = going_on(case, &sources, kept);
+    let names = std::mem::take(&mut reader.case.parts_by_name[index]);
+    let nets = reader.case.nets.set_aside(board);
+    let own = &mut reader.case.boards[index];
+    let old = (
+        std::mem::take(&mut own.facts),
+        std::mem::take(&mut own.zones),
+        std::mem::take(&mut own.zone_corners),
+        std::mem::take(&mut own.parts),
+    );
+    let behind = (
+        reader.case.parts.len(),
+        reader.case.nets.len(),
+        reader.case.problems.len(),
+    );
+    board::again(&mut reader, section, board);
+    let mut new: Vec<Part<'static>> = reader.case.parts.drain(behind.0..).collect();
+    let new_nets = reader.case.nets.take_behind(behind.1);
+    let problems = reader.case.problems.split_off(behind.2);
+    reader.case.parts_by_name[index] = names;
+    reader.case.nets.put_aside(board, nets);
+    let is_alike = !base.chooses_by_value
+        && !problems.iter().any(asks_for_boards)
+        && say_the_same(&old.0, &reader.case.boards[index].facts)
+        && reader.case.nets.are_alike(was.nets.clone(), &new_nets)
+        && are_alike(&reader.case, &was, &new, behind.1);
+    let own = &mut reader.case.boards[index];
+    own.parts = old.3;
+    if !is_alike {
+        (own.facts, own.zones, own.zone_corners) = (old.0, old.1, old.2);
+        *case = reader.case;
+        return None;
+    }
+    for (part, old) in new
+        .iter_mut()
+        .zip(&mut reader.case.parts[was.parts.clone()])
+    {
+        shift_nets(part, was.nets.start as i64 - behind.1 as i64);
+        // What was found stands in the job.
+        let found = old.claims.iter().position(|claim| claim.copy.is_some());
+        part.claims
+            .extend(old.claims.drain(found.unwrap_or(old.claims.len())..));
+        part.go_by_here = std::mem::take(&mut old.go_by_here);
+    }
+    let gone = reader.case.parts.splice(was.parts.clone(), new).collect();
+    let leads = &mut base.leads[was.nets.clone()];
+    reader
+        .case
+        .nets
+        .take_over(was.nets.clone(), new_nets, leads);
+    let before: usize = base.boards[..index]
+        .iter()
+        .map(|board| board.problems.len())
+        .sum();
+    let first = base.surveyed + base.before + before;
+    if let Some(begins) = &mut base.log_begins {
+        *begins = *begins - was.problems.len() + problems.len();
+    }
+    let old_problems = first..first + was.problems.len();
+    reader
+        .case
+        .problems
+        .splice(old_problems, problems.iter().cloned());
+    base.boards[index].problems = problems;
+    survey_again(&mut reader, base);
+    reader.case.potentials = Potentials::of_rails(&reader.case.nets);
+    *case = reader.case;
+    Some(gone)
+}
+
+/// A section by its place among those of its file.
+fn section_at(sources: &Sources, (file, place): (FileId, usize)) -> Option<Section<'_>> {
+    let tree = &sources.file(file).tree;
+    let (id, line) = tree.sections().nth(place)?;
+    let Record::Heading(heading) = &line.record else {
+        return None;
+    };
+    Some(Section {
+        file,
+        id,
+        tree,
+        heading,
+    })
+}
+
+/// Which boards there are to be meant is another question after all are read.
+fn asks_for_boards(problem: &Problem) -> bool {
+    matches!(problem.kind, ProblemKind::UnknownName { what: "board", .. })
+}
+
+/// Whether facts are the same, wherever they stand now.
+pub(super) fn say_the_same(one: &Facts<'_>, other: &Facts<'_>) -> bool {
+    let said = |facts: &'_ Stated<'_>| facts.property;
+    one.iter().map(said).eq(other.iter().map(said))
+        && one
+            .iter()
+            .zip(other.iter())
+            .all(|(one, other)| one.value == other.value)
+}
+
+/// Whether what goes by the parts of a board finds the same in those that were read
+/// anew; their nets are numbered from `first_net` on.
+fn are_alike(case: &Case<'static>, was: &OfBoard, new: &[Part<'static>], first_net: usize) -> bool {
+    let old = &case.parts[was.parts.clone()];
+    let features = |part: &'_ Part<'static>| {
+        let features = part.facts.all(Property::Feature);
+        features.map(|fact| fact.value.clone()).collect::<Vec<_>>()
+    };
+    let same_pins = |old: &Part<'_>, new: &Part<'_>| {
+        old.pins.len() == new.pins.len()
+            && old.pins.iter().zip(&new.pins).all(|(old, new)| {
+                let net = new.net.0 as usize - first_net + was.nets.start;
+                old.lead == new.lead && old.net.0 as usize == net
+            })
+    };
+    let same_exceptions = |old: &Part<'_>, new: &Part<'_>| {
+        old.exceptions.len() == new.exceptions.len()
+            && old
+                .exceptions
+                .iter()
+                .zip(&new.exceptions)
+                .all(|(old, new)| {
+                    old.copies == new.copies
+                        && old.facts.has(Property::Unfitted) == new.facts.has(Property::Unfitted)
+                })
+    };
+    old.len() == new.len()
+        && old.iter().zip(new).all(|(old, new)| {
+            old.name == new.name
+                && old.kind == new.kind
+                && old.is_unfitted == new.is_unfitted
+                && same_pins(old, new)
+                && same_exceptions(old, new)
+                && features(old) == features(new)
+        })
 }
 
 /// Takes out what other sections added to the boards, and themselves.
@@ -192,11 +407,7 @@ fn one_board(
     let problems = reader.case.problems.len();
     board::again(reader, section, board);
     let read = reader.case.problems.split_off(problems);
-    // Which boards there are to be meant is another question after all are read.
-    let asks_for_boards = read
-        .iter()
-        .any(|problem| matches!(problem.kind, ProblemKind::UnknownName { what: "board", .. }));
-    if asks_for_boards {
+    if read.iter().any(asks_for_boards) {
         return None;
     }
     let case = &mut reader.case;

@@ -26,6 +26,10 @@ pub(crate) struct Reader<'t, 'a> {
     /// Names that stand only in sections which are not read, because their own
     /// name is taken. That is told; that nobody knows these is not told as well.
     passed_over: FxHashSet<String>,
+    /// How many problems there were before the log.
+    log_begins: Option<usize>,
+    /// Whether places were chosen by what their parts' values are.
+    pub(super) chooses_by_value: bool,
 }
 
 /// One section of one file.
@@ -172,15 +176,36 @@ impl<'t, 'a> Reader<'t, 'a> {
             match section.heading.kind {
                 HeadingKind::Steps => steps::steps(self, *section),
                 HeadingKind::Targets => targets::targets(self, *section),
-                HeadingKind::Log => log::log(self, *section),
+                HeadingKind::Log => {
+                    self.log_begins = Some(self.case.problems.len());
+                    log::log(self, *section);
+                }
                 _ => {}
             }
         }
         self.sections_without_job(root, sections);
         plan::decide(self);
         self.case.potentials = Potentials::of_rails(&self.case.nets);
+        self.behind_log();
+    }
+
+    /// Works out what follows from the log.
+    pub(super) fn behind_log(&mut self) {
         self.case.stage = log::stage(&self.case);
         self.case.replay = replay(&self.case);
+    }
+
+    /// Where the problems of the log begin, where nothing that is read behind it has
+    /// any; none where there are several logs, or no job.
+    pub(super) fn problems_of_log(&self, sections: &[Section<'t>]) -> Option<usize> {
+        let root = self.case.root;
+        let behind = [HeadingKind::Steps, HeadingKind::Targets, HeadingKind::Log];
+        let own = sections.iter().filter(|section| section.file == root);
+        let mut last = own.filter(|section| behind.contains(&section.heading.kind));
+        let is_last = last.next_back()?.heading.kind == HeadingKind::Log;
+        let is_only = last.all(|section| section.heading.kind != HeadingKind::Log);
+        let is_told = self.case.job.is_some() && !self.has_passed_over();
+        self.log_begins.filter(|_| is_last && is_only && is_told)
     }
 
     /// Whether names were passed over, since the name of their section is taken.
@@ -195,6 +220,8 @@ impl<'t, 'a> Reader<'t, 'a> {
             sources,
             words,
             passed_over: FxHashSet::default(),
+            log_begins: None,
+            chooses_by_value: false,
         }
     }
 

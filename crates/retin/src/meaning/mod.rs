@@ -23,7 +23,7 @@ mod steps;
 mod targets;
 mod words;
 
-pub(crate) use again::{Base, Gone, build_kept, read_again};
+pub(crate) use again::{Base, Gone, build_kept, read_again, read_in_place, read_log_again};
 pub(crate) use board::Group;
 pub(crate) use build::{Reader, Section, sections_of};
 pub use facts::{FactValue, Facts, Stated};

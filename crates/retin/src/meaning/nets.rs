@@ -1,5 +1,6 @@
 //! Nets, rails, and what joins the nets of different boards.
 
+use super::again::say_the_same;
 use super::build::{Reader, Section, near};
 use super::problem::ProblemKind;
 use super::{BoardCopy, BoardId, Facts, Stated, names};
@@ -66,6 +67,9 @@ pub struct Link<'a> {
     /// The boards it joins, each copy for itself; sorted.
     pub boards: Vec<BoardCopy>,
 }
+
+/// What was set aside of a board: its nets by name, and in their order.
+type SetAside<'a> = (FxHashMap<&'a str, NetId>, Vec<NetId>);
 
 /// Every net of every board.
 #[derive(Debug, Default)]
@@ -163,6 +167,58 @@ impl<'a> Nets<'a> {
         names.clear();
         let ids = std::mem::take(&mut self.on_board[index]);
         ids.iter().map(|id| self.net(*id).name).collect()
+    }
+
+    /// Takes the names of a board's nets, which keep their places; gives them to be
+    /// put back.
+    pub(super) fn set_aside(&mut self, board: BoardId) -> SetAside<'a> {
+        let index = board.0 as usize;
+        let names = self.by_name.get_mut(index).map(std::mem::take);
+        let on_board = self.on_board.get_mut(index).map(std::mem::take);
+        (names.unwrap_or_default(), on_board.unwrap_or_default())
+    }
+
+    /// Puts back what was set aside.
+    pub(super) fn put_aside(&mut self, board: BoardId, (names, on_board): SetAside<'a>) {
+        let index = board.0 as usize;
+        if let (Some(by_name), Some(all)) =
+            (self.by_name.get_mut(index), self.on_board.get_mut(index))
+        {
+            *by_name = names;
+            *all = on_board;
+        }
+    }
+
+    /// Takes the nets that were read from this one on.
+    pub(super) fn take_behind(&mut self, from: usize) -> Vec<Net<'a>> {
+        self.joined.truncate(from);
+        self.nets.drain(from..).collect()
+    }
+
+    /// Whether nets that were read anew have the same names, and are the same rails.
+    pub(super) fn are_alike(&self, were: Range<usize>, new: &[Net<'a>]) -> bool {
+        let rail = |old: &Option<Rail<'_>>, new: &Option<Rail<'_>>| match (old, new) {
+            (Some(old), Some(new)) => say_the_same(&old.facts, &new.facts),
+            (None, None) => true,
+            _ => false,
+        };
+        were.len() == new.len()
+            && self.nets[were].iter().zip(new).all(|(old, new)| {
+                old.name == new.name
+                    && old.is_declared == new.is_declared
+                    && rail(&old.rail, &new.rail)
+            })
+    }
+
+    /// Takes over what was read anew of nets that are alike; `leads` is how many
+    /// leads of the board itself name each.
+    pub(super) fn take_over(&mut self, were: Range<usize>, new: Vec<Net<'a>>, leads: &mut [u32]) {
+        for ((old, new), leads) in self.nets[were].iter_mut().zip(new).zip(leads) {
+            old.origin = new.origin;
+            old.rail = new.rail;
+            old.leads = old.leads - *leads + new.leads;
+            *leads = new.leads;
+        }
     }
 
     /// The names of some nets that stand together.

@@ -344,14 +344,20 @@ impl<'t, 'a> Reader<'t, 'a> {
         kinds: &[Word],
         facts: &retin_syntax::tree::Facts,
     ) -> Vec<PlaceId> {
+        self.chooses_by_value |= !facts.is_empty();
         let mut places = Vec::new();
         // One reading of the wanted values for each kind, since the kind decides what a value is.
         let mut wanted: Vec<(Option<Kind>, Vec<super::Stated<'a>>)> = Vec::new();
+        // Parts of a kind stand together.
+        let mut last = (None, false);
         for index in 0..self.case.parts.len() {
             let kind = self.case.parts[index].kind;
-            let covered =
-                kind.is_some_and(|kind| kinds.iter().any(|word| kind.is_covered_by(word.token)));
-            if !covered {
+            if kind != last.0 {
+                let is_covered =
+                    |kind: Kind| kinds.iter().any(|word| kind.is_covered_by(word.token));
+                last = (kind, kind.is_some_and(is_covered));
+            }
+            if !last.1 {
                 continue;
             }
             if !facts.is_empty() && !wanted.iter().any(|row| row.0 == kind) {

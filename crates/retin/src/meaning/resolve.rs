@@ -74,6 +74,9 @@ impl<'t, 'a> Reader<'t, 'a> {
 
     /// The boards and copies that one segment names, or none where it names no board.
     pub(super) fn boards(&self, segment: &str) -> Option<Vec<(BoardId, Option<u16>)>> {
+        if !names::is_range(segment) {
+            return Some(vec![*self.case.boards_by_name.get(segment)?]);
+        }
         let names = names::expand(segment).ok()?;
         names
             .iter()
@@ -82,6 +85,9 @@ impl<'t, 'a> Reader<'t, 'a> {
     }
 
     pub(super) fn is_part_anywhere(&self, segment: &str) -> bool {
+        if !names::is_range(segment) {
+            return self.owners(segment).next().is_some();
+        }
         let Ok(names) = names::expand(segment) else {
             return false;
         };

@@ -20,7 +20,9 @@ mod reach;
 
 use crate::check::{AsOf, Choices, OnBoard, Report, Said, chosen_by_board, judge};
 use crate::editor::Snapshot;
-use crate::meaning::{Base, BoardId, Case, KeptWords, build_kept, read_again};
+use crate::meaning::{
+    Base, BoardId, Case, Gone, KeptWords, build_kept, read_again, read_in_place, read_log_again,
+};
 use crate::moves::{Moved as _, Moves};
 use crate::replacement::replacements_on;
 use crate::sources::{FileId, Sources};
@@ -207,8 +209,33 @@ impl Session {
             HeadingKind::Log if file == self.case.root => None,
             _ => return false,
         };
-        let before = Before::take(&mut self.case);
         let sources = self.case.sources.clone();
+        if changed.is_none() {
+            let before = Before::of_log(&mut self.case);
+            if read_log_again(&mut self.case, &mut self.base, kept) {
+                let reached = before.reached(&self.case, None, &Gone::default());
+                self.done = Done::InPart {
+                    boards_read: 0,
+                    boards_judged: self.judge(&reached),
+                };
+                return true;
+            }
+            return false;
+        }
+        if let Some(board) = changed
+            && let Some(parts) = read_in_place(&mut self.case, &mut self.base, board, kept)
+        {
+            if !reach::work_alike(&parts, &self.case, board) {
+                self.order = OnceCell::new();
+            }
+            let reached = reach::of_board(&self.case, board);
+            self.done = Done::InPart {
+                boards_read: 1,
+                boards_judged: self.judge(&reached),
+            };
+            return true;
+        }
+        let before = Before::of_all(&mut self.case);
         let Some(gone) = read_again(&mut self.case, &mut self.base, changed, kept) else {
             self.case.sources = sources;
             return false;

@@ -16,7 +16,8 @@ use rustc_hash::FxHashMap;
 /// What was known of the boards beside their own sections.
 #[derive(Debug)]
 pub(super) struct Before {
-    decisions: Vec<Decision>,
+    /// None where they stay.
+    decisions: Option<Vec<Decision>>,
     /// By line of the plan: the kind that its words are read by.
     kinds: Vec<Option<Kind>>,
     steps: Vec<Step<'static>>,
@@ -26,18 +27,24 @@ pub(super) struct Before {
 }
 
 impl Before {
-    /// Takes it from a case that is to be read again.
-    pub(super) fn take(case: &mut Case<'static>) -> Before {
-        let kinds = kinds(case);
-        let job = case.job.as_mut();
-        let (steps, log) = job.map_or_else(Default::default, |job| {
-            (std::mem::take(&mut job.steps), std::mem::take(&mut job.log))
-        });
+    /// Takes it from a case of which all but the boards is to be read again.
+    pub(super) fn of_all(case: &mut Case<'static>) -> Before {
+        let steps = case.job.as_mut().map(|job| std::mem::take(&mut job.steps));
         Before {
-            kinds,
-            steps,
-            log,
-            decisions: std::mem::take(&mut case.decisions),
+            steps: steps.unwrap_or_default(),
+            decisions: Some(std::mem::take(&mut case.decisions)),
+            ..Before::of_log(case)
+        }
+    }
+
+    /// Takes it from a case of which the log alone is to be read again.
+    pub(super) fn of_log(case: &mut Case<'static>) -> Before {
+        let log = case.job.as_mut().map(|job| std::mem::take(&mut job.log));
+        Before {
+            kinds: kinds(case),
+            steps: Vec::new(),
+            log: log.unwrap_or_default(),
+            decisions: None,
             replay: std::mem::take(&mut case.replay),
             stage: case.stage,
         }
@@ -54,16 +61,27 @@ impl Before {
         let count = case.boards.len();
         let mut reached = vec![false; count];
         if self.reaches_all(case, gone) {
-            return vec![true; count];
+            reached.fill(true);
+            return reached;
         }
         if let Some(board) = changed {
             reached[board.0 as usize] = true;
         }
         self.by_log(case, &mut reached);
-        for (index, is_reached) in reached.iter_mut().enumerate() {
-            let board = BoardId(index as u32);
-            *is_reached |= !same_decisions(&self.decisions, case, board)
-                || !self.replay.is_same_on(&case.replay, case, board);
+        if let Some(decisions) = &self.decisions
+            && *decisions != case.decisions
+        {
+            for (index, is_reached) in reached.iter_mut().enumerate() {
+                let board = BoardId(index as u32);
+                *is_reached |= !same_decisions(decisions, case, board);
+            }
+        }
+        let (places, boards) = self.replay.unlike(&case.replay);
+        for place in places {
+            reached[case.part(place.part).board.0 as usize] = true;
+        }
+        for (board, _) in boards {
+            reached[board.0 as usize] = true;
         }
         by_nets(case, &mut reached);
         reached
@@ -79,17 +97,11 @@ impl Before {
     ) -> bool {
         let steps = case.job.as_ref().map_or(&[][..], |job| &job.steps);
         let is_about_the_same = |(old, new): (&Step<'_>, &Step<'_>)| old.about == new.about;
-        let parts = changed.map_or(&[][..], |board| &case.board(board).parts);
-        let new = parts.iter().map(|part| case.part(*part));
         !gone.is_renumbered
             && self.steps.len() == steps.len()
             && self.steps.iter().zip(steps).all(is_about_the_same)
-            && self.decisions == case.decisions
-            && gone
-                .parts
-                .iter()
-                .zip(new)
-                .all(|(old, new)| works_alike(old, new))
+            && self.decisions.as_ref() == Some(&case.decisions)
+            && changed.is_none_or(|board| work_alike(&gone.parts, case, board))
     }
 
     fn reaches_all(&self, case: &Case<'static>, gone: &Gone) -> bool {
@@ -126,6 +138,21 @@ impl Before {
             }
         }
     }
+}
+
+/// The boards that a change of one reaches, where what goes by the boards finds the
+/// same in it as before.
+pub(super) fn of_board(case: &Case<'static>, board: BoardId) -> Vec<bool> {
+    let mut reached = vec![false; case.boards.len()];
+    reached[board.0 as usize] = true;
+    by_nets(case, &mut reached);
+    reached
+}
+
+/// Whether the parts of a board that was read again are the same to work on.
+pub(super) fn work_alike(old: &[Part<'_>], case: &Case<'_>, board: BoardId) -> bool {
+    let new = case.board(board).parts.iter().map(|part| case.part(*part));
+    old.iter().zip(new).all(|(old, new)| works_alike(old, new))
 }
 
 /// Whether a part that was read again is the same to work on: only facts differ that

@@ -9,7 +9,7 @@
 
 use super::accidents::{AccidentRecord, Status, board_of, meets};
 use super::state::{BoardState, Content, Histories, History, PlaceState, State};
-use crate::meaning::{BoardCopy, BoardId, Case, NetId, PlaceId, Point, Reading};
+use crate::meaning::{BoardCopy, Case, NetId, PlaceId, Point, Reading};
 use crate::moves::follow_fields;
 use retin_syntax::value::Date;
 
@@ -98,12 +98,10 @@ impl<'a> Replay<'a> {
         }
     }
 
-    /// Whether the same became of a board and its places as by another replay of
-    /// the same parts.
-    pub(crate) fn is_same_on(&self, other: &Replay<'_>, case: &Case<'_>, board: BoardId) -> bool {
-        let is_same = |place| self.histories.is_same_at(&other.histories, place);
-        let is_same_copy = |copy| self.histories.board(copy) == other.histories.board(copy);
-        case.copies_of(board).all(is_same_copy) && case.places_on(board).all(is_same)
+    /// The places of the same parts that became something else by another replay,
+    /// and the copies of boards that did; some more than once.
+    pub(crate) fn unlike(&self, other: &Replay<'_>) -> (Vec<PlaceId>, Vec<BoardCopy>) {
+        self.histories.unlike(&other.histories)
     }
 
     /// What became of a place, entry by entry; none where the log does nothing to it.

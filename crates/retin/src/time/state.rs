@@ -1,6 +1,6 @@
 //! The states that a log brings places and boards to, and what they were at any entry.
 
-use crate::meaning::{BoardCopy, Case, PlaceId};
+use crate::meaning::{BoardCopy, Case, PartId, PlaceId};
 use retin_syntax::tables::Stop;
 use rustc_hash::FxHashMap;
 
@@ -203,9 +203,33 @@ impl Histories {
         )
     }
 
-    /// Whether a place began and went on as by other histories.
-    pub(super) fn is_same_at(&self, other: &Histories, place: PlaceId) -> bool {
-        self.content(place) == other.content(place) && self.place(place) == other.place(place)
+    /// The places of the same parts that began or went on otherwise than by other
+    /// histories, and the copies of boards that did; some more than once.
+    pub(super) fn unlike(&self, other: &Histories) -> (Vec<PlaceId>, Vec<BoardCopy>) {
+        let mut places = Vec::new();
+        if self.contents != other.contents {
+            for (part, offset) in self.offsets.iter().enumerate() {
+                let next = self
+                    .offsets
+                    .get(part + 1)
+                    .map_or(self.contents.len(), |next| *next as usize);
+                for copy in 0..(next - *offset as usize) as u16 {
+                    let part = PartId(part as u32);
+                    places.push(PlaceId { part, copy });
+                }
+            }
+            places.retain(|place| self.content(*place) != other.content(*place));
+        }
+        for (one, two) in [(self, other), (other, self)] {
+            let is_unlike = |place: &&PlaceId| one.places.get(*place) != two.places.get(*place);
+            places.extend(one.places.keys().filter(is_unlike));
+        }
+        let mut boards = Vec::new();
+        for (one, two) in [(self, other), (other, self)] {
+            let is_unlike = |board: &&BoardCopy| one.boards.get(*board) != two.boards.get(*board);
+            boards.extend(one.boards.keys().filter(is_unlike));
+        }
+        (places, boards)
     }
 
     pub(super) fn board(&self, board: BoardCopy) -> Option<&History<BoardState>> {
