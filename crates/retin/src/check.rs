@@ -1,18 +1,25 @@
 //! Runs every rule over a case and gathers the answers.
 
+mod share;
+
 use crate::finding::{Fault, Finding, Label, Severity, Verdict};
-use crate::meaning::{BoardCopy, Case, PlaceId, Problem, names};
+use crate::meaning::{Act, BoardCopy, BoardId, Case, PlaceId, Problem, names};
+use crate::moves::follow_fields;
 use crate::replacement::{Chosen, Replacement, replacements};
 use crate::rules::{Judge, RULES, Rule};
+use crate::shop::{BoardNeeds, Need};
 use crate::sources::Origin;
 use crate::stage::Stage;
 use crate::time::order::{MOST_STEPS, Order, precedence};
+use crate::time::working_order::fitted_heights;
 use crate::words::told_of;
+use retin_syntax::value::Decimal;
 use rustc_hash::FxHashMap;
+pub(crate) use share::AsOf;
+use share::{Alike, together};
+pub use share::{OnBoard, Share};
 use std::borrow::Cow;
 use std::cell::OnceCell;
-use std::collections::BTreeMap;
-use std::rc::Rc;
 
 /// How one rule answered over the whole case.
 #[derive(Clone, PartialEq, Eq, Debug)]
@@ -53,7 +60,18 @@ pub struct Report {
     pub stage: Stage,
 }
 
+follow_fields!(Report { findings; tallies, stage });
+
 impl Report {
+    /// Nothing found, and nothing looked at.
+    pub(crate) fn empty(stage: Stage) -> Report {
+        Report {
+            findings: Vec::new(),
+            tallies: Vec::new(),
+            stage,
+        }
+    }
+
     /// How many findings weigh this much.
     pub fn count(&self, severity: Severity) -> usize {
         self.findings
@@ -79,9 +97,7 @@ pub struct Use {
 /// The answers while they come in.
 pub struct Answers<'c, 'a> {
     case: &'c Case<'a>,
-    stage: Stage,
-    /// Whether somebody asks for this stage, rather than the log showing it.
-    is_asked: bool,
+    as_of: AsOf,
     rule: &'static Rule,
     tally: Tally,
     missing: FxHashMap<(Cow<'static, str>,), (u32, Vec<PlaceId>)>,
@@ -89,38 +105,160 @@ pub struct Answers<'c, 'a> {
     /// By where it is best mended: which of those found have to do with it.
     found_at: FxHashMap<Origin, Vec<usize>>,
     uses: Vec<Use>,
-    /// The order of the steps, once a rule has asked for it; none where there are too many.
-    order: Rc<OnceCell<Option<Order>>>,
 }
 
 /// Checks a case at the stage its log shows.
 pub fn check(case: &Case<'_>) -> Report {
-    judge(case, case.stage, &replacements(case), false)
+    check_chosen(case, None, &replacements(case))
 }
 
 /// Checks a case as if it had come to `stage`, with every board of it.
 pub fn check_at(case: &Case<'_>, stage: Stage) -> Report {
-    judge(case, stage, &replacements(case), true)
+    check_chosen(case, Some(stage), &replacements(case))
 }
 
 /// Checks a case whose [`replacements`] are known already: as if it had come to
 /// `stage`, with every board of it, or as its log shows where none is asked for.
 pub fn check_chosen(case: &Case<'_>, stage: Option<Stage>, chosen: &[Chosen<'_, '_>]) -> Report {
-    judge(case, stage.unwrap_or(case.stage), chosen, stage.is_some())
+    let as_of = AsOf::of(case, stage);
+    let said: Vec<Said> = chosen_by_board(case, chosen)
+        .into_iter()
+        .enumerate()
+        .map(|(board, chosen)| {
+            Said::of(&OnBoard {
+                case,
+                board: BoardId(board as u32),
+                chosen: &chosen,
+                as_of,
+            })
+        })
+        .collect();
+    judge(case, as_of, chosen, &said, &OnceCell::new())
 }
 
-fn judge(case: &Case<'_>, stage: Stage, chosen: &[Chosen<'_, '_>], is_asked: bool) -> Report {
+/// New parts by the board they are for.
+pub(crate) fn chosen_by_board<'s, 'c, 'a>(
+    case: &Case<'_>,
+    chosen: &'s [Chosen<'c, 'a>],
+) -> Vec<Vec<&'s Chosen<'c, 'a>>> {
+    let mut by_board: Vec<Vec<&Chosen<'_, '_>>> = vec![Vec::new(); case.boards.len()];
+    for chosen in chosen {
+        by_board[case.part(chosen.part()).board.0 as usize].push(chosen);
+    }
+    by_board
+}
+
+/// What is said of one board, which holds as long as the board, and what is done to
+/// it, stay as they are.
+#[derive(Clone, Default, PartialEq, Debug)]
+pub(crate) struct Said {
+    /// By the rule's place among those on boards.
+    shares: Vec<Share>,
+    needs: BoardNeeds,
+    /// The least and the most height of each new body, where it is known.
+    pub(crate) heights: Vec<(PlaceId, Option<(Decimal, Decimal)>)>,
+}
+
+follow_fields!(Said { shares, needs; heights });
+
+impl Said {
+    /// Asks every rule on boards of one.
+    pub(crate) fn of(on: &OnBoard<'_, '_, '_>) -> Said {
+        let new = on.new_parts();
+        Said {
+            shares: shares_of(on),
+            needs: BoardNeeds::of(on.case, on.board, on.chosen),
+            heights: new.map(|new| (new.place, fitted_heights(new))).collect(),
+        }
+    }
+}
+
+fn shares_of(on: &OnBoard<'_, '_, '_>) -> Vec<Share> {
+    let mut shares = Vec::with_capacity(RULES.len());
+    let alike = Alike::on(on);
+    // The place of the next rule among those on new parts.
+    let mut slot = 0;
+    for rule in RULES {
+        let mut share = Share::default();
+        match rule.judge {
+            Judge::Place(judge) => {
+                for place in on.places() {
+                    share.answer(&[place], judge(on.case, place));
+                }
+            }
+            Judge::Board(judge) | Judge::BoardAndUnit(judge, _) => judge(on, &mut share),
+            Judge::Replacement(judge) => {
+                let groups = alike.iter().filter(|alike| !alike.is_of_another_kind());
+                share.answer_all(groups, slot, judge);
+                slot += 1;
+            }
+            Judge::AnyReplacement(judge) => {
+                share.answer_all(alike.iter(), slot, judge);
+                slot += 1;
+            }
+            Judge::Problem(_)
+            | Judge::Case(_)
+            | Judge::Choice(_)
+            | Judge::Steps(_)
+            | Judge::Acceptance(_) => continue,
+        }
+        shares.push(share);
+    }
+    shares
+}
+
+/// What was chosen, as the rules that look at all of it see it.
+pub struct Choices<'s, 'c, 'a> {
+    /// What goes in at each place. What follows from it alone, as what it takes from
+    /// the shelves, may be known of more places than are here.
+    pub chosen: &'s [Chosen<'c, 'a>],
+    said: &'s [Said],
+}
+
+impl Choices<'_, '_, '_> {
+    /// What the job still takes of each entry, in the order of the entries.
+    pub(crate) fn needs(&self) -> Vec<Need> {
+        BoardNeeds::together(self.said.iter().map(|said| &said.needs))
+    }
+
+    /// Whether a rule asks for what is chosen at every place.
+    pub(crate) fn are_all_asked_for(case: &Case<'_>) -> bool {
+        case.job.as_ref().is_some_and(|job| {
+            let replaces = |act: &Act<'_>| {
+                matches!(
+                    act,
+                    Act::Arrived {
+                        instead: Some(_),
+                        ..
+                    }
+                )
+            };
+            job.approval().is_some() || job.log.iter().any(|entry| replaces(&entry.act))
+        })
+    }
+}
+
+/// Gathers what the rules say of each board, and asks those that look at more.
+///
+/// Where the order of the steps is known already, `order` holds it; else it is put
+/// there, and then `chosen` has to hold what is chosen at every place.
+pub(crate) fn judge(
+    case: &Case<'_>,
+    as_of: AsOf,
+    chosen: &[Chosen<'_, '_>],
+    said: &[Said],
+    order: &OnceCell<Option<Order>>,
+) -> Report {
+    let choices = Choices { chosen, said };
     let mut findings = Vec::new();
     let mut tallies = Vec::with_capacity(RULES.len());
     let mut uses = vec![Use::default(); case.acceptances.len()];
-    // The place of the next rule among those on new parts.
+    // The place of the next rule among those on boards.
     let mut slot = 0;
-    let order = Rc::new(OnceCell::new());
     for rule in RULES {
         let mut answers = Answers {
             case,
-            stage,
-            is_asked,
+            as_of,
             rule,
             tally: Tally {
                 rule: rule.name,
@@ -134,13 +272,12 @@ fn judge(case: &Case<'_>, stage: Stage, chosen: &[Chosen<'_, '_>], is_asked: boo
             found: Vec::new(),
             found_at: FxHashMap::default(),
             uses,
-            order: order.clone(),
         };
-        answers.run(chosen, slot);
-        slot += usize::from(matches!(
-            rule.judge,
-            Judge::Replacement(_) | Judge::AnyReplacement(_)
-        ));
+        if rule.judge.is_on_boards() {
+            answers.gather(said.iter().map(|said| &said.shares[slot]));
+            slot += 1;
+        }
+        answers.run(&choices, order);
         let (tally, found, used) = answers.finish();
         tallies.push(tally);
         findings.extend(found);
@@ -156,34 +293,41 @@ fn judge(case: &Case<'_>, stage: Stage, chosen: &[Chosen<'_, '_>], is_asked: boo
     Report {
         findings,
         tallies,
-        stage,
+        stage: as_of.stage,
     }
 }
 
 impl<'c, 'a> Answers<'c, 'a> {
     /// The stage the case is judged at.
     pub fn stage(&self) -> Stage {
-        self.stage
+        self.as_of.stage
     }
 
     /// Whether work on a board has come to a gate.
-    ///
-    /// The log says it board by board: a supply that is tried alone has come to
-    /// power, and the boards that wait for it have not. Where a stage is asked
-    /// for, it holds for every board.
     pub fn has_reached(&self, gate: Stage, board: BoardCopy) -> bool {
-        if self.is_asked {
-            return self.stage >= gate;
+        self.as_of.has_reached(self.case, gate, board)
+    }
+
+    /// Takes what the rule says of each board.
+    fn gather<'s>(&mut self, shares: impl Iterator<Item = &'s Share>) {
+        let mut by_cause = Vec::new();
+        for share in shares {
+            self.tally.passed += share.passed;
+            for lack in &share.lacks {
+                self.lack(lack.fact.clone(), lack.count, &lack.places);
+            }
+            for (places, fault) in &share.faults {
+                self.fault(places, fault.clone());
+            }
+            by_cause.extend_from_slice(&share.by_cause);
         }
-        let replay = &self.case.replay;
-        match gate {
-            Stage::Power => replay.returned.is_some() || replay.board(board).powered.is_some(),
-            Stage::Close => replay.returned.is_some(),
-            _ => self.stage >= gate,
+        for (places, fault) in together(by_cause, |_| ()) {
+            self.fault(&places, fault);
         }
     }
 
-    fn run(&mut self, chosen: &[Chosen<'c, 'a>], slot: usize) {
+    /// Asks a rule that looks at more than one board.
+    fn run(&mut self, choices: &Choices<'_, '_, '_>, order: &OnceCell<Option<Order>>) {
         let case = self.case;
         match self.rule.judge {
             Judge::Problem(judge) => {
@@ -194,23 +338,16 @@ impl<'c, 'a> Answers<'c, 'a> {
                 }
             }
             Judge::Case(judge) => judge(case, self),
-            Judge::Place(judge) => {
-                for place in case.places() {
-                    let verdict = judge(case, place);
-                    self.answer(&[place], verdict);
-                }
-            }
-            Judge::Replacement(judge) => {
-                self.replacements(chosen, (slot, judge), |new| !new.is_of_another_kind());
-            }
-            Judge::AnyReplacement(judge) => self.replacements(chosen, (slot, judge), |_| true),
-            Judge::Choice(judge) => judge(case, chosen, self),
+            Judge::Board(_)
+            | Judge::Place(_)
+            | Judge::Replacement(_)
+            | Judge::AnyReplacement(_) => {}
+            Judge::Choice(judge) | Judge::BoardAndUnit(_, judge) => judge(case, choices, self),
             Judge::Steps(judge) => {
                 let Some(job) = case.job.as_ref().filter(|job| !job.steps.is_empty()) else {
                     return;
                 };
-                let known = self.order.clone();
-                match known.get_or_init(|| precedence(case, job, chosen)) {
+                match order.get_or_init(|| precedence(case, job, choices.chosen)) {
                     Some(order) => judge(case, job, order, self),
                     None => {
                         let fact = format!("the order of no more than {MOST_STEPS} steps");
@@ -229,96 +366,41 @@ impl<'c, 'a> Answers<'c, 'a> {
         }
     }
 
-    fn replacements(
-        &mut self,
-        chosen: &[Chosen<'c, 'a>],
-        (slot, judge): (usize, JudgeReplacement),
-        is_judged: fn(&Replacement<'c, 'a>) -> bool,
-    ) {
-        let mut places: Vec<PlaceId> = Vec::new();
-        for chosen in chosen {
-            if let Chosen::New(replacement) = chosen
-                && is_judged(replacement)
-            {
-                places.clear();
-                places.extend(replacement.places());
-                self.answer(&places, replacement.verdict(slot, judge));
-            }
-        }
-    }
-
     /// Takes a rule's answer on one target, which may be the same on several places.
     pub fn answer(&mut self, places: &[PlaceId], verdict: Verdict) {
         let count = places.len().max(1) as u32;
         match verdict {
             Verdict::NotApplicable => {}
             Verdict::Passed => self.tally.passed += count,
-            Verdict::NotChecked(fact) => {
-                self.tally.not_checked += count;
-                self.note_lack(places, &fact);
-                let missing = self.missing.entry((fact,)).or_default();
-                missing.0 += count;
-                if missing.1.is_empty() {
-                    missing.1.extend(places.first());
-                }
-            }
-            Verdict::Failed(fault) => {
-                let open: Vec<PlaceId> = places
-                    .iter()
-                    .copied()
-                    .filter(|place| !self.is_accepted(*place, &fault))
-                    .collect();
-                if open.is_empty() && !places.is_empty() {
-                    self.tally.accepted += count;
-                    return;
-                }
-                self.tally.accepted += (places.len() - open.len()) as u32;
-                self.tally.failed += open.len().max(1) as u32;
-                self.note(open, *fault);
-            }
+            Verdict::NotChecked(fact) => self.lack(fact, count, places),
+            Verdict::Failed(fault) => self.fault(places, *fault),
         }
     }
 
-    /// Answers for many places. Those that fail with the same words fail for one
-    /// cause: they are told as one, at the first line that has to do with it.
-    pub fn answer_by_cause(&mut self, verdicts: impl Iterator<Item = (PlaceId, Verdict)>) {
-        self.answer_together(verdicts, |_, _| None);
+    /// So many targets lack a fact.
+    fn lack(&mut self, fact: Cow<'static, str>, count: u32, places: &[PlaceId]) {
+        self.tally.not_checked += count;
+        self.note_lack(places, &fact);
+        let missing = self.missing.entry((fact,)).or_default();
+        missing.0 += count;
+        if missing.1.is_empty() {
+            missing.1.extend(places.first());
+        }
     }
 
-    /// The same, board by board: a look that nobody took is one for each board.
-    pub fn answer_by_board(&mut self, verdicts: impl Iterator<Item = (PlaceId, Verdict)>) {
-        self.answer_together(verdicts, |case, place| Some(case.copy_of(place)));
-    }
-
-    fn answer_together(
-        &mut self,
-        verdicts: impl Iterator<Item = (PlaceId, Verdict)>,
-        board_of: fn(&Case<'a>, PlaceId) -> Option<BoardCopy>,
-    ) {
-        type Cause = (Option<BoardCopy>, String);
-        let mut failed: BTreeMap<Cause, (Vec<PlaceId>, Vec<Fault>)> = BTreeMap::new();
-        for (place, verdict) in verdicts {
-            match verdict {
-                Verdict::Failed(fault) => {
-                    let cause = (board_of(self.case, place), fault.fact.clone());
-                    let together = failed.entry(cause).or_default();
-                    together.0.push(place);
-                    together.1.push(*fault);
-                }
-                verdict => self.answer(&[place], verdict),
-            }
+    fn fault(&mut self, places: &[PlaceId], fault: Fault) {
+        let open: Vec<PlaceId> = places
+            .iter()
+            .copied()
+            .filter(|place| !self.is_accepted(*place, &fault))
+            .collect();
+        if open.is_empty() && !places.is_empty() {
+            self.tally.accepted += places.len() as u32;
+            return;
         }
-        for (places, mut faults) in failed.into_values() {
-            faults.sort_by_key(|fault| fault.origin);
-            let last = faults.last().map(|fault| fault.origin);
-            let Some(mut first) = faults.into_iter().next() else {
-                continue;
-            };
-            if let Some(last) = last.filter(|last| *last != first.origin) {
-                first = first.with(last, "and the last of them here");
-            }
-            self.answer(&places, Verdict::failed(first));
-        }
+        self.tally.accepted += (places.len() - open.len()) as u32;
+        self.tally.failed += open.len().max(1) as u32;
+        self.note(open, fault);
     }
 
     /// Tells the `accept` lines for this rule that it could not look.
@@ -408,7 +490,7 @@ impl<'c, 'a> Answers<'c, 'a> {
             .map(|(places, fault)| {
                 let severity = if fault.is_question {
                     Severity::Note
-                } else if self.stage >= self.rule.at {
+                } else if self.as_of.stage >= self.rule.at {
                     Severity::Error
                 } else {
                     Severity::Warning

@@ -1,6 +1,7 @@
 //! What a rule answers, and how a finding reads.
 
 use crate::meaning::PlaceId;
+use crate::moves::follow_fields;
 use crate::sources::Origin;
 use std::borrow::Cow;
 
@@ -74,6 +75,15 @@ pub struct Fault {
     /// A question rather than a mistake: it never becomes an error.
     pub is_question: bool,
 }
+
+follow_fields!(Label { origin; text });
+follow_fields!(Fix { edits; title });
+follow_fields!(Edit { origin; text });
+follow_fields!(Fault {
+    origin, related, fix;
+    fact, consequence, remedy, values, is_question
+});
+follow_fields!(Finding { fault; rule, severity, places, subject });
 
 impl Fault {
     /// A fault with no second place, no values and no fix.

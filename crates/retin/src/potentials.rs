@@ -5,6 +5,7 @@
 //! [`Known::basis`] says which it is.
 
 use crate::meaning::{Case, NetId, Nets, Rail};
+use crate::moves::follow_fields;
 use crate::operating_point::{Reach, Solved, Together, Unknown};
 use crate::sources::Origin;
 use retin_syntax::tables::Property;
@@ -79,6 +80,10 @@ pub struct Potentials {
     solved: Solved,
     asked: RefCell<Asked>,
 }
+
+// What was solved names parts and nets, and no place in a text.
+follow_fields!(Potentials { rails; solved, asked });
+follow_fields!(Known { origin; nominal, low, high, basis, net });
 
 /// Answers that were given already.
 #[derive(Debug, Default)]

@@ -129,7 +129,7 @@ pub fn resolve(from: &str, written: &str) -> Result<String, PathProblem> {
 }
 
 /// The files that a check looks at.
-#[derive(Debug, Default)]
+#[derive(Clone, Debug, Default)]
 pub struct Sources {
     files: Vec<Arc<SourceFile>>,
     by_path: FxHashMap<String, FileId>,
@@ -159,6 +159,16 @@ impl Sources {
         self.refused.insert(path, reason);
     }
 
+    /// Notes the same files as refused as another.
+    pub(crate) fn refuse_as(&mut self, other: &Sources) {
+        self.refused.clone_from(&other.refused);
+    }
+
+    /// Whether the same files are refused for the same reasons.
+    pub(crate) fn has_refused_as(&self, other: &Sources) -> bool {
+        self.refused == other.refused
+    }
+
     /// A file that is used, but neither here nor refused yet.
     pub fn wanted(&self) -> Option<&str> {
         self.files
@@ -170,6 +180,11 @@ impl Sources {
 
     /// The file with this id.
     pub fn file(&self, id: FileId) -> &SourceFile {
+        &self.files[id.0 as usize]
+    }
+
+    /// The file with this id, for who keeps it.
+    pub fn shared(&self, id: FileId) -> &Arc<SourceFile> {
         &self.files[id.0 as usize]
     }
 

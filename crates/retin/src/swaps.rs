@@ -1,7 +1,7 @@
 //! Two places that hold each other's values: one mistake, not two.
 
 use crate::finding::Verdict;
-use crate::meaning::{Case, Part, PlaceId, Says};
+use crate::meaning::{BoardId, Case, Part, PlaceId, Says};
 use crate::replacement::{Chosen, Replacement, is_related};
 use crate::rules::value_mismatch;
 use crate::sources::Origin;
@@ -73,36 +73,35 @@ fn fits(one: &Replacement<'_, '_>, other: &Replacement<'_, '_>) -> bool {
         && value_mismatch::judge(&exchanged) == Verdict::Passed
 }
 
-/// The pairs of places, board by board and copy by copy, in which the parts
-/// found match each other's value and not their own. Places where the job
-/// states which source it goes by are settled and left out.
-pub fn found_pairs(case: &Case<'_>) -> Vec<FoundPair> {
+/// The pairs of places of one board, copy by copy, in which the parts found match
+/// each other's value and not their own. Places where the job states which source
+/// it goes by are settled and left out.
+pub fn found_pairs(case: &Case<'_>, board: BoardId) -> Vec<FoundPair> {
     let mut pairs: Vec<FoundPair> = Vec::new();
-    for board in &case.boards {
-        for copy in 0..board.copies.len() as u16 {
-            let odd: Vec<Odd<'_, '_>> = board
-                .parts
-                .iter()
-                .filter_map(|part| odd(case, PlaceId { part: *part, copy }))
-                .collect();
-            let mut paired = vec![false; odd.len()];
-            for (at, one) in odd.iter().enumerate() {
-                let partner = (at + 1..odd.len()).find(|&index| {
-                    let other = &odd[index];
-                    !paired[index]
-                        && one.part.kind == other.part.kind
-                        && is_within(one.part, one.stated, other.found)
-                        && is_within(other.part, other.stated, one.found)
+    let board = case.board(board);
+    for copy in 0..board.copies.len() as u16 {
+        let odd: Vec<Odd<'_, '_>> = board
+            .parts
+            .iter()
+            .filter_map(|part| odd(case, PlaceId { part: *part, copy }))
+            .collect();
+        let mut paired = vec![false; odd.len()];
+        for (at, one) in odd.iter().enumerate() {
+            let partner = (at + 1..odd.len()).find(|&index| {
+                let other = &odd[index];
+                !paired[index]
+                    && one.part.kind == other.part.kind
+                    && is_within(one.part, one.stated, other.found)
+                    && is_within(other.part, other.stated, one.found)
+            });
+            if let Some(index) = partner.filter(|_| !paired[at]) {
+                let other = &odd[index];
+                paired[index] = true;
+                pairs.push(FoundPair {
+                    places: [one.place, other.place],
+                    found: [one.found, other.found],
+                    origins: [one.origin, other.origin],
                 });
-                if let Some(index) = partner.filter(|_| !paired[at]) {
-                    let other = &odd[index];
-                    paired[index] = true;
-                    pairs.push(FoundPair {
-                        places: [one.place, other.place],
-                        found: [one.found, other.found],
-                        origins: [one.origin, other.origin],
-                    });
-                }
             }
         }
     }

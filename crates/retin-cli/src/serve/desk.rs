@@ -221,8 +221,9 @@ impl Desk {
             };
             // Nobody else holds the file while no room stands on the desk.
             let file = Arc::unwrap_or_clone(std::mem::take(&mut document.file));
-            let edited = file.edited(range, &change.text);
-            document.lines = Rc::new(Lines::of(&edited.text));
+            let edited = file.edited(range.clone(), &change.text);
+            let new_end = range.start + change.text.len() as u32;
+            Rc::make_mut(&mut document.lines).edit(&edited.text, range, new_end);
             document.file = Arc::new(edited);
         }
         document.version = version;

@@ -4,8 +4,9 @@
 use super::desk::Desk;
 use super::pages::Pages;
 use super::publish::Board;
-use super::room::{Judged, Room, roots};
+use super::room::{Room, Sessions, roots};
 use super::settings::Settings;
+use retin::session::Session;
 use std::cell::OnceCell;
 use std::collections::VecDeque;
 use std::path::PathBuf;
@@ -62,6 +63,7 @@ pub struct Beginning {
 /// Runs until nobody can send events any more.
 pub fn run(events: &Receiver<Event>, mut board: Board) {
     let mut desk = Desk::new();
+    let mut sessions = Sessions::default();
     let mut waiting: VecDeque<Event> = VecDeque::new();
     loop {
         if waiting.is_empty() {
@@ -82,26 +84,29 @@ pub fn run(events: &Receiver<Event>, mut board: Board) {
             }
         }
         let roots = roots(&mut desk);
-        let judged: Vec<OnceCell<Judged<'_>>> = roots.iter().map(|_| OnceCell::new()).collect();
-        let room = Room::new(&desk, &roots, &judged);
-        board.publish(&room, &touched);
-        board.end(work);
-        for question in questions {
-            question.answer(&room);
-        }
-        // Until the next edit the same room answers.
-        while let Ok(event) = events.recv() {
-            match event {
-                Event::Asked(question) => question.answer(&room),
-                edit => {
-                    waiting.push_back(edit);
-                    break;
+        let judged: Vec<OnceCell<Session>> = roots.iter().map(|_| OnceCell::new()).collect();
+        {
+            let room = Room::new(&desk, &roots, &sessions, &judged);
+            board.publish(&room, &touched);
+            board.end(work);
+            for question in questions {
+                question.answer(&room);
+            }
+            // Until the next edit the same room answers.
+            while let Ok(event) = events.recv() {
+                match event {
+                    Event::Asked(question) => question.answer(&room),
+                    edit => {
+                        waiting.push_back(edit);
+                        break;
+                    }
                 }
             }
         }
         if waiting.is_empty() {
             return;
         }
+        sessions.keep(&desk, roots, judged);
     }
 }
 

@@ -41,20 +41,26 @@ pub struct Lines {
 impl Lines {
     /// Finds the lines; `\n`, `\r\n` and `\r` end one, as the protocol says.
     pub fn of(text: &str) -> Lines {
-        let bytes = text.as_bytes();
         let mut starts = Vec::with_capacity(text.len() / 32 + 1);
         starts.push(0);
-        for (index, byte) in bytes.iter().enumerate() {
-            let is_end = match byte {
-                b'\n' => true,
-                b'\r' => bytes.get(index + 1) != Some(&b'\n'),
-                _ => false,
-            };
-            if is_end {
-                starts.push(index as u32 + 1);
-            }
-        }
+        starts.extend(starts_behind(text, 0..text.len()));
         Lines { starts }
+    }
+
+    /// Follows an edit: in `text`, as it is now, the bytes from the start of `old` to
+    /// `new_end` stand for those that were `old`.
+    pub fn edit(&mut self, text: &str, old: std::ops::Range<u32>, new_end: u32) {
+        // Whether a line begins is decided by the byte there and the one before.
+        let first = self.starts.partition_point(|start| *start < old.start);
+        let behind = self.starts.partition_point(|start| *start <= old.end);
+        let (first, behind) = (first.max(1), behind.max(1));
+        let by = new_end.wrapping_sub(old.end);
+        for start in &mut self.starts[behind..] {
+            *start = start.wrapping_add(by);
+        }
+        let looked_at = old.start.saturating_sub(1) as usize..new_end as usize;
+        self.starts
+            .splice(first..behind, starts_behind(text, looked_at));
     }
 
     /// The offset of a position in bytes, moved to the end of its line or of
@@ -117,6 +123,19 @@ impl Lines {
     }
 }
 
+/// The lines that begin right behind one of some bytes.
+fn starts_behind(text: &str, looked_at: std::ops::Range<usize>) -> impl Iterator<Item = u32> {
+    let bytes = text.as_bytes();
+    looked_at.filter_map(move |index| {
+        let is_end = match bytes[index] {
+            b'\n' => true,
+            b'\r' => bytes.get(index + 1) != Some(&b'\n'),
+            _ => false,
+        };
+        is_end.then_some(index as u32 + 1)
+    })
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -160,6 +179,19 @@ mod tests {
     }
 
     proptest! {
+        #[test]
+        fn lines_after_an_edit_are_those_of_the_text(
+            text in "[ab\r\n]{0,20}", from in 0usize..20, gone in 0usize..5, new in "[a\r\n]{0,4}"
+        ) {
+            let start = from.min(text.len());
+            let end = (start + gone).min(text.len());
+            let mut lines = Lines::of(&text);
+            let mut edited = text.clone();
+            edited.replace_range(start..end, &new);
+            lines.edit(&edited, start as u32..end as u32, (start + new.len()) as u32);
+            prop_assert_eq!(lines, Lines::of(&edited));
+        }
+
         #[test]
         fn there_and_back_is_the_same_place(text in "[a-cµ\u{1F50A}\r\n]{0,40}", at in 0usize..80) {
             let offset = text.floor_char_boundary(at);

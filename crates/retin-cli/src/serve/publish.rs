@@ -5,7 +5,7 @@ use super::answer::diagnostics;
 use super::notices::Notice;
 use super::room::Room;
 use super::transport::Outbox;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 use std::path::PathBuf;
 use tokio::sync::mpsc::UnboundedSender;
 use tower_lsp::lsp_types::notification::PublishDiagnostics;
@@ -114,9 +114,14 @@ impl Board {
 
     fn show(&mut self, room: &Room<'_, '_>, path: PathBuf, touched: &[PathBuf]) {
         let mut all: Vec<Diagnostic> = Vec::new();
+        // What several say of one place is looked through, not all there is.
+        let mut at: HashMap<(u32, u32), Vec<usize>> = HashMap::new();
         for said in self.said.values() {
             for diagnostic in said.get(&path).into_iter().flatten() {
-                if !all.contains(diagnostic) {
+                let start = diagnostic.range.start;
+                let here = at.entry((start.line, start.character)).or_default();
+                if !here.iter().any(|index| all[*index] == *diagnostic) {
+                    here.push(all.len());
                     all.push(diagnostic.clone());
                 }
             }

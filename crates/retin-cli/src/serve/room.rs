@@ -2,21 +2,54 @@
 
 use super::desk::{Desk, Root};
 use super::positions::Lines;
-use retin::check::{Report, check, check_at};
+use super::settings::Settings;
 use retin::editor::Snapshot;
-use retin::meaning::Case;
-use retin::sources::{FileId, Origin};
+use retin::meaning::KeptWords;
+use retin::session::Session;
+use retin::sources::{FileId, Origin, SourceFile};
 use retin_syntax::Span;
 use std::cell::{OnceCell, RefCell};
 use std::collections::HashMap;
 use std::path::{Path, PathBuf};
 use std::rc::Rc;
+use std::sync::Arc;
 use tower_lsp::lsp_types::{Location, Position, Range, TextEdit, Url};
 
-/// What a root means and what is wrong with it.
-pub struct Judged<'r> {
-    case: Case<'r>,
-    report: Report,
+/// What is known of the roots from one edit to the next.
+#[derive(Default)]
+pub struct Sessions {
+    words: KeptWords,
+    known: RefCell<HashMap<PathBuf, Session>>,
+    /// Lines of files that are not open, each with the file.
+    closed_lines: RefCell<HashMap<PathBuf, (Arc<SourceFile>, Rc<Lines>)>>,
+}
+
+impl Sessions {
+    /// A root as it is now, understood with what is known of it.
+    fn of(&self, root: &Root, settings: &Settings) -> Session {
+        let sources = root.sources.clone();
+        match self.known.borrow_mut().remove(&root.path) {
+            Some(mut session) => {
+                session.update(sources, root.file, settings.stage, &self.words);
+                session
+            }
+            None => Session::new(sources, root.file, settings.stage, &self.words),
+        }
+    }
+
+    /// Keeps what was understood until the next edit, and lets go of the files.
+    pub fn keep(&mut self, desk: &Desk, roots: Vec<Root>, judged: Vec<OnceCell<Session>>) {
+        let known = self.known.get_mut();
+        known.retain(|path, _| roots.iter().any(|root| root.path == *path));
+        for (root, session) in roots.into_iter().zip(judged) {
+            if let Some(mut session) = session.into_inner() {
+                session.let_go();
+                known.insert(root.path, session);
+            }
+        }
+        let closed = self.closed_lines.get_mut();
+        closed.retain(|path, _| desk.document(path).is_none());
+    }
 }
 
 /// The roots of all open documents, each understood when first asked about.
@@ -24,10 +57,9 @@ pub struct Room<'r, 'j> {
     /// The desk.
     pub desk: &'j Desk,
     roots: &'r [Root],
-    judged: &'j [OnceCell<Judged<'r>>],
+    sessions: &'j Sessions,
+    judged: &'j [OnceCell<Session>],
     snapshots: Vec<OnceCell<Snapshot<'j>>>,
-    /// Lines of files that are not open.
-    closed_lines: RefCell<HashMap<PathBuf, Rc<Lines>>>,
 }
 
 /// The files to check for all that is open: each open document once.
@@ -44,14 +76,15 @@ impl<'r: 'j, 'j> Room<'r, 'j> {
     pub fn new(
         desk: &'j Desk,
         roots: &'r [Root],
-        judged: &'j [OnceCell<Judged<'r>>],
+        sessions: &'j Sessions,
+        judged: &'j [OnceCell<Session>],
     ) -> Room<'r, 'j> {
         Room {
             desk,
             roots,
+            sessions,
             judged,
             snapshots: roots.iter().map(|_| OnceCell::new()).collect(),
-            closed_lines: RefCell::default(),
         }
     }
 
@@ -64,15 +97,9 @@ impl<'r: 'j, 'j> Room<'r, 'j> {
     pub fn snapshot(&self, index: usize) -> &Snapshot<'j> {
         self.snapshots[index].get_or_init(|| {
             let root = &self.roots[index];
-            let judged = self.judged[index].get_or_init(|| {
-                let case = Case::build(&root.sources, root.file);
-                let report = match self.desk.settings.stage {
-                    None => check(&case),
-                    Some(stage) => check_at(&case, stage),
-                };
-                Judged { case, report }
-            });
-            Snapshot::new(&judged.case, &judged.report)
+            let judged: &'j OnceCell<Session> = &self.judged[index];
+            let session = judged.get_or_init(|| self.sessions.of(root, &self.desk.settings));
+            session.snapshot()
         })
     }
 
@@ -100,16 +127,16 @@ impl<'r: 'j, 'j> Room<'r, 'j> {
     }
 
     /// Where the lines of a file begin.
-    fn lines(&self, path: &Path, text: &str) -> Rc<Lines> {
+    fn lines(&self, path: &Path, file: &Arc<SourceFile>) -> Rc<Lines> {
         if let Some(document) = self.desk.document(path) {
             return document.lines.clone();
         }
-        let mut known = self.closed_lines.borrow_mut();
+        let mut known = self.sessions.closed_lines.borrow_mut();
         match known.get(path) {
-            Some(lines) => lines.clone(),
-            None => {
-                let lines = Rc::new(Lines::of(text));
-                known.insert(path.to_owned(), lines.clone());
+            Some((of, lines)) if Arc::ptr_eq(of, file) => lines.clone(),
+            _ => {
+                let lines = Rc::new(Lines::of(&file.text));
+                known.insert(path.to_owned(), (file.clone(), lines.clone()));
                 lines
             }
         }
@@ -125,8 +152,9 @@ impl<'r: 'j, 'j> Room<'r, 'j> {
     /// One of the files of a root.
     pub fn file(&self, index: usize, file: FileId) -> Here<'_, 'r, 'j> {
         let root = &self.roots[index];
-        let text = root.sources.file(file).text.as_str();
-        let lines = self.lines(root.path_of(file), text);
+        let shared = root.sources.shared(file);
+        let text = shared.text.as_str();
+        let lines = self.lines(root.path_of(file), shared);
         Here {
             room: self,
             root,

@@ -16,7 +16,7 @@ use std::collections::BTreeMap;
 pub(super) type Files<'t> = Vec<(FileId, Vec<Node<'t>>)>;
 
 /// Reads the files of a case.
-pub(super) fn files<'t>(case: &Case<'t>) -> Files<'t> {
+pub(super) fn files<'t>(case: &'t Case<'_>) -> Files<'t> {
     (0..case.sources.len() as u32)
         .map(FileId)
         .map(|id| {

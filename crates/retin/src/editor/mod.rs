@@ -81,7 +81,7 @@ impl<'a> Snapshot<'a> {
     /// A snapshot of a case and what a check found in it.
     pub fn new(case: &'a Case<'a>, report: &'a Report) -> Self {
         Snapshot {
-            sources: case.sources,
+            sources: &case.sources,
             case,
             report,
             index: OnceCell::new(),

@@ -5,6 +5,7 @@
 //! files. A fact of a built-in device names its data sheet with `source`.
 
 use crate::meaning::{Facts, Group, Reader, Section, sections_of};
+use crate::moves::{Moves, Shared};
 use crate::sources::{FileId, Origin, SourceFile, Sources};
 use retin_syntax::tables::{Kind, Property};
 use retin_syntax::tree::{HeadingKind, LineId, Record};
@@ -97,6 +98,25 @@ pub struct Known<'a> {
     own: Tables<'a>,
 }
 
+impl Known<'_> {
+    /// Follows the files that add to the library.
+    pub(crate) fn follow(&mut self, moves: &Moves) {
+        let Tables {
+            devices,
+            packages,
+            device_names: _,
+            package_names: _,
+        } = &mut self.own;
+        let mut groups = Shared::default();
+        for device in devices {
+            device.facts.follow_in_group(&mut groups, moves);
+        }
+        for package in packages {
+            package.facts.follow_in_group(&mut groups, moves);
+        }
+    }
+}
+
 impl<'a> Known<'a> {
     /// The built-in library, with nothing of a file's own yet.
     pub fn built_in() -> Self {
@@ -166,7 +186,7 @@ static BUILT_IN_SOURCES: LazyLock<Sources> = LazyLock::new(|| {
 
 static BUILT_IN: LazyLock<Tables<'static>> = LazyLock::new(|| {
     let sources = &*BUILT_IN_SOURCES;
-    let mut reader = Reader::over(sources, FileId(0), Known::empty());
+    let mut reader = Reader::of_words(sources, FileId(0), Known::empty());
     for file in 0..sources.len() as u32 {
         for section in sections_of(sources, FileId(file)) {
             read_section(&mut reader, section);
@@ -176,7 +196,7 @@ static BUILT_IN: LazyLock<Tables<'static>> = LazyLock::new(|| {
 });
 
 /// Reads a `packages` or `devices` section.
-pub(crate) fn read_section<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
+pub(crate) fn read_section<'a>(reader: &mut Reader<'_, 'a>, section: Section<'_>) {
     for (id, line) in section.tree.children(section.id) {
         match &line.record {
             Record::Group { kind, facts } => {
@@ -196,7 +216,7 @@ pub(crate) fn read_section<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
     }
 }
 
-fn one<'a>(reader: &mut Reader<'a>, section: Section<'a>, id: LineId, group: &Group<'a>) {
+fn one<'a>(reader: &mut Reader<'_, 'a>, section: Section<'_>, id: LineId, group: &Group<'a>) {
     let file = section.file;
     let Record::Part {
         names,
@@ -223,7 +243,7 @@ fn one<'a>(reader: &mut Reader<'a>, section: Section<'a>, id: LineId, group: &Gr
         }
     }
     let facts = Reader::inheriting(own, group.facts.as_ref());
-    let pins: Vec<(&str, &str)> = pins
+    let pins: Vec<(&'a str, &'a str)> = pins
         .iter()
         .map(|pin| (reader.word(file, pin.lead), reader.word(file, pin.net)))
         .collect();
@@ -268,7 +288,7 @@ mod tests {
     #[test]
     fn the_built_in_files_read_without_a_problem() {
         let sources = &*BUILT_IN_SOURCES;
-        let mut reader = Reader::over(sources, FileId(0), Known::empty());
+        let mut reader = Reader::of_words(sources, FileId(0), Known::empty());
         for file in 0..sources.len() as u32 {
             assert!(
                 sources.file(FileId(file)).tree.errors.is_empty(),

@@ -12,12 +12,12 @@ use crate::sources::{FileId, Origin};
 use retin_syntax::tables::{ClaimSource, Kind, Property};
 use retin_syntax::tree::{self, LineId, Record, Word};
 use retin_syntax::value::{self, Decimal, Dimension, Value};
-use rustc_hash::FxHashSet;
+use rustc_hash::{FxHashMap, FxHashSet};
 use std::collections::hash_map::Entry;
 use std::sync::Arc;
 
 /// Reads a `model` section.
-pub(super) fn model<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
+pub(super) fn model<'a>(reader: &mut Reader<'_, 'a>, section: Section<'_>) {
     let Some(name) = section.heading.name else {
         return;
     };
@@ -29,6 +29,7 @@ pub(super) fn model<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
         let first = first.origin;
         let name = reader.word(section.file, name).to_owned();
         reader.passed_over.note(&name);
+        reader.passed_over.has_taken = true;
         reader.problem(
             section.file,
             origin.span,
@@ -98,7 +99,7 @@ impl Group<'_> {
     }
 }
 
-impl<'a> Reader<'a> {
+impl<'t, 'a> Reader<'t, 'a> {
     /// Reads a group line; `above` is what the section itself passes down.
     pub(crate) fn group(&mut self, file: FileId, kind: Word, facts: &tree::Facts) -> Group<'a> {
         let kind = Kind::of(kind.token);
@@ -142,7 +143,7 @@ pub(super) fn range_problem(text: &str, problem: &names::RangeProblem) -> String
 }
 
 /// Reads a `board` or `wiring` section.
-pub(super) fn board<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
+pub(super) fn board<'a>(reader: &mut Reader<'_, 'a>, section: Section<'_>) {
     let Some(name) = section.heading.name else {
         return;
     };
@@ -228,10 +229,20 @@ pub(super) fn board<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
         zone_corners: Vec::new(),
         parts: Vec::new(),
     });
+    reader.case.parts_by_name.push(FxHashMap::default());
     lines(reader, section, id);
 }
 
-fn lines<'a>(reader: &mut Reader<'a>, section: Section<'a>, board: BoardId) {
+/// Reads below a heading that is as it was.
+pub(super) fn again<'a>(reader: &mut Reader<'_, 'a>, section: Section<'_>, id: BoardId) {
+    let board = &mut reader.case.boards[id.0 as usize];
+    board.zones.clear();
+    board.zone_corners.clear();
+    board.parts.clear();
+    lines(reader, section, id);
+}
+
+fn lines(reader: &mut Reader<'_, '_>, section: Section<'_>, board: BoardId) {
     let file = section.file;
     let mut settings = Vec::new();
     // Rails first: parts may name them before they are declared.
@@ -276,7 +287,7 @@ fn lines<'a>(reader: &mut Reader<'a>, section: Section<'a>, board: BoardId) {
             _ => {}
         }
     }
-    let mut sounds: Vec<Sounds<'a>> = Vec::new();
+    let mut sounds: Vec<Sounds<'_>> = Vec::new();
     let headline = source_of(&settings).unwrap_or(ClaimSource::Schematic);
     reader.case.boards[board.0 as usize].facts = Facts::of(settings);
     for (id, line) in section.tree.children(section.id) {
@@ -360,13 +371,13 @@ fn source_of(facts: &[Stated<'_>]) -> Option<ClaimSource> {
         })
 }
 
-fn part<'a>(
-    reader: &mut Reader<'a>,
-    section: Section<'a>,
+fn part<'s, 'a>(
+    reader: &mut Reader<'_, 'a>,
+    section: Section<'s>,
     (board, headline): (BoardId, ClaimSource),
     id: LineId,
     group: &Group<'a>,
-    sounds: &mut Vec<Sounds<'a>>,
+    sounds: &mut Vec<Sounds<'s>>,
 ) {
     let file = section.file;
     let line = section.tree.line(id);
@@ -399,7 +410,7 @@ fn part<'a>(
                 span: word.span,
             };
             let part = PartId(reader.case.parts.len() as u32);
-            match reader.case.parts_by_name.entry((board, name.clone())) {
+            match reader.case.parts_by_name[board.0 as usize].entry(name.clone()) {
                 Entry::Vacant(slot) => {
                     slot.insert(part);
                 }
@@ -417,13 +428,15 @@ fn part<'a>(
             } else {
                 own.clone()
             };
+            let facts = Reader::inheriting(facts, group.facts.as_ref());
             let mut read = Part {
                 board,
                 name,
                 origin,
                 line: whole,
                 kind,
-                facts: Reader::inheriting(facts, group.facts.as_ref()),
+                is_unfitted: facts.has(Property::Unfitted),
+                facts,
                 headline,
                 pins,
                 claims: Vec::new(),
@@ -470,7 +483,7 @@ fn part<'a>(
         for whole_name in &wholes {
             let name = format!("{whole_name}.{letter}");
             let part = PartId(reader.case.parts.len() as u32);
-            match reader.case.parts_by_name.entry((board, name.clone())) {
+            match reader.case.parts_by_name[board.0 as usize].entry(name.clone()) {
                 Entry::Vacant(slot) => {
                     slot.insert(part);
                 }
@@ -484,13 +497,15 @@ fn part<'a>(
             }
             let own = reader.facts(file, facts, kind);
             let pins = reader.pins(file, board, pins, kind);
+            let facts = Reader::inheriting(own, group.facts.as_ref());
             reader.case.parts.push(Part {
                 board,
                 name,
                 origin,
                 line: origin,
                 kind,
-                facts: Reader::inheriting(own, group.facts.as_ref()),
+                is_unfitted: facts.has(Property::Unfitted),
+                facts,
                 headline,
                 pins,
                 claims: Vec::new(),
@@ -505,13 +520,13 @@ fn part<'a>(
 }
 
 /// A line below a part: a claim, a choice of source, an exception.
-fn below<'a>(
-    reader: &mut Reader<'a>,
-    section: Section<'a>,
+fn below<'s, 'a>(
+    reader: &mut Reader<'_, 'a>,
+    section: Section<'s>,
     (board, id): (BoardId, PartId),
     part: &mut Part<'a>,
-    line: &'a tree::Line,
-    sounds: &mut Vec<Sounds<'a>>,
+    line: &'s tree::Line,
+    sounds: &mut Vec<Sounds<'s>>,
 ) {
     let file = section.file;
     let origin = Origin {
@@ -577,7 +592,7 @@ fn below<'a>(
     }
 }
 
-impl<'a> Reader<'a> {
+impl<'t, 'a> Reader<'t, 'a> {
     /// Leads and nets in brackets.
     pub(super) fn pins(
         &mut self,

@@ -3,6 +3,7 @@
 use super::passed_over::{PassedOver, is_unread, meant};
 use super::problem::{Problem, ProblemKind};
 use super::told_once::{self, Taken};
+use super::words::{AsTheyStand, Words};
 use super::{Case, Facts, Stated, board, job, log, minutes, nets, plan, shelf, steps, targets};
 use crate::library;
 use crate::potentials::Potentials;
@@ -14,107 +15,62 @@ use retin_syntax::limits::USE_DEPTH;
 use retin_syntax::tables::{kinds, properties};
 use retin_syntax::token::Token;
 use retin_syntax::tree::{Heading, HeadingKind, LineId, Record, SyntaxError, Tree, Word};
+use std::borrow::Cow;
 use std::sync::Arc;
 
 /// The case while it is read.
-pub(crate) struct Reader<'a> {
+pub(crate) struct Reader<'t, 'a> {
     pub(crate) case: Case<'a>,
-    pub(super) sources: &'a Sources,
+    pub(super) sources: &'t Sources,
+    words: &'t dyn Words<'t, 'a>,
     pub(super) passed_over: PassedOver,
     /// Parts whose name their board has already.
     pub(super) taken: Vec<Taken>,
+    /// How many problems there were before the log.
+    log_begins: Option<usize>,
+    /// Whether places were chosen by what their parts' values are.
+    pub(super) chooses_by_value: bool,
 }
 
 /// One section of one file.
 #[derive(Clone, Copy)]
-pub(crate) struct Section<'a> {
+pub(crate) struct Section<'t> {
     pub(crate) file: FileId,
     pub(crate) id: LineId,
-    pub(crate) tree: &'a Tree,
-    pub(crate) heading: &'a Heading,
+    pub(crate) tree: &'t Tree,
+    pub(crate) heading: &'t Heading,
 }
 
-pub(super) fn build<'a>(sources: &'a Sources, root: FileId) -> Case<'a> {
-    let mut reader = Reader::over(sources, root, library::Known::built_in());
-    let files = reader.files(root);
-    for &file in &files {
-        reader.syntax_errors(file);
-        reader.pass_over_unread(file);
-    }
-    let sections: Vec<Section<'a>> = files
-        .iter()
-        .flat_map(|&file| sections_of(sources, file))
-        .collect();
-    let lines = files
-        .iter()
-        .flat_map(|&file| &sources.file(file).tree.lines);
-    let parts = lines.filter(|line| matches!(line.record, Record::Part { .. }));
-    reader.expect_parts(parts.count());
-    // Names have to be known before they are used, so each sort of section is
-    // read over all files before the next.
-    let of = |kinds: &'static [HeadingKind]| {
-        sections
-            .iter()
-            .copied()
-            .filter(move |section| kinds.contains(&section.heading.kind))
-    };
-    for section in of(&[HeadingKind::Packages, HeadingKind::Devices]) {
-        library::read_section(&mut reader, section);
-    }
-    for section in of(&[HeadingKind::Model]) {
-        board::model(&mut reader, section);
-    }
-    for section in of(&[HeadingKind::Board, HeadingKind::Wiring]) {
+/// Reads a case whose words are those of its files' texts.
+pub(super) fn build(sources: &Sources, root: FileId) -> Case<'_> {
+    let case = empty(Cow::Borrowed(sources), root, library::Known::built_in());
+    let mut reader = Reader::over(sources, case, &AsTheyStand);
+    let sections = reader.survey();
+    reader.before_boards(&sections);
+    for section in of(&sections, BOARDS) {
         board::board(&mut reader, section);
     }
-    for section in of(&[HeadingKind::Link]) {
-        nets::link(&mut reader, section);
-    }
-    for section in of(&[HeadingKind::Minutes]) {
-        minutes::minutes(&mut reader, section);
-    }
-    for section in of(&[HeadingKind::Shelf]) {
-        shelf::shelf(&mut reader, section);
-    }
-    // Only the root file's job is looked at: others are the shop's other jobs.
-    let own = || {
-        of(&[
-            HeadingKind::Job,
-            HeadingKind::Found,
-            HeadingKind::Plan,
-            HeadingKind::Steps,
-            HeadingKind::Targets,
-            HeadingKind::Log,
-        ])
-        .filter(|section| section.file == root)
-    };
-    for section in own() {
-        match section.heading.kind {
-            HeadingKind::Job => job::job(&mut reader, section),
-            HeadingKind::Found => job::found(&mut reader, section),
-            HeadingKind::Plan => plan::plan(&mut reader, section),
-            _ => {}
-        }
-    }
-    let is_steps = |section: &Section<'a>| section.heading.kind == HeadingKind::Steps;
-    steps::steps(&mut reader, own().filter(is_steps));
-    for section in own() {
-        match section.heading.kind {
-            HeadingKind::Targets => targets::targets(&mut reader, section),
-            HeadingKind::Log => log::log(&mut reader, section),
-            _ => {}
-        }
-    }
-    reader.sections_without_job(root, &sections);
+    reader.behind_boards(&sections);
     told_once::gather(&mut reader);
-    plan::decide(&mut reader);
-    reader.case.potentials = Potentials::of_rails(&reader.case.nets);
-    reader.case.stage = log::stage(&reader.case);
-    reader.case.replay = replay(&reader.case);
     reader.case
 }
 
-fn empty<'a>(sources: &'a Sources, root: FileId, library: library::Known<'a>) -> Case<'a> {
+pub(super) const BOARDS: &[HeadingKind] = &[HeadingKind::Board, HeadingKind::Wiring];
+
+/// The sections of these kinds.
+pub(super) fn of<'s, 't>(
+    sections: &'s [Section<'t>],
+    kinds: &'static [HeadingKind],
+) -> impl Iterator<Item = Section<'t>> + use<'s, 't> {
+    let all = sections.iter().copied();
+    all.filter(|section| kinds.contains(&section.heading.kind))
+}
+
+pub(super) fn empty<'a>(
+    sources: Cow<'a, Sources>,
+    root: FileId,
+    library: library::Known<'a>,
+) -> Case<'a> {
     Case {
         sources,
         root,
@@ -156,21 +112,121 @@ pub(crate) fn sections_of(sources: &Sources, file: FileId) -> impl Iterator<Item
         })
 }
 
-impl<'a> Reader<'a> {
-    /// A reader with nothing read yet.
-    pub(crate) fn over(sources: &'a Sources, root: FileId, library: library::Known<'a>) -> Self {
-        Reader {
-            case: empty(sources, root, library),
-            sources,
-            passed_over: PassedOver::default(),
-            taken: Vec::new(),
+impl<'a> Reader<'a, 'a> {
+    /// A reader with nothing read yet, of words as they stand.
+    pub(crate) fn of_words(
+        sources: &'a Sources,
+        root: FileId,
+        library: library::Known<'a>,
+    ) -> Self {
+        let case = empty(Cow::Borrowed(sources), root, library);
+        Reader::over(sources, case, &AsTheyStand)
+    }
+}
+
+impl<'t, 'a> Reader<'t, 'a> {
+    /// The sections of all files, with what is wrong with their lines noted.
+    pub(super) fn survey(&mut self) -> Vec<Section<'t>> {
+        let files = self.files(self.case.root);
+        for &file in &files {
+            self.syntax_errors(file);
+            self.pass_over_unread(file);
+        }
+        let sources = self.sources;
+        files
+            .iter()
+            .flat_map(|&file| sections_of(sources, file))
+            .collect()
+    }
+
+    // Names have to be known before they are used, so each sort of section is
+    // read over all files before the next.
+
+    /// Reads what boards go by.
+    pub(super) fn before_boards(&mut self, sections: &[Section<'t>]) {
+        for section in of(sections, &[HeadingKind::Packages, HeadingKind::Devices]) {
+            library::read_section(self, section);
+        }
+        for section in of(sections, &[HeadingKind::Model]) {
+            board::model(self, section);
         }
     }
 
-    /// Makes room for so many parts.
-    fn expect_parts(&mut self, count: usize) {
-        self.case.parts.reserve(count);
-        self.case.parts_by_name.reserve(count);
+    /// Reads everything that goes by the boards, and what follows from it.
+    pub(super) fn behind_boards(&mut self, sections: &[Section<'t>]) {
+        for section in of(sections, &[HeadingKind::Link]) {
+            nets::link(self, section);
+        }
+        for section in of(sections, &[HeadingKind::Minutes]) {
+            minutes::minutes(self, section);
+        }
+        for section in of(sections, &[HeadingKind::Shelf]) {
+            shelf::shelf(self, section);
+        }
+        // Only the root file's job is looked at: others are the shop's other jobs.
+        let root = self.case.root;
+        let own = || sections.iter().filter(|section| section.file == root);
+        for section in own() {
+            match section.heading.kind {
+                HeadingKind::Job => job::job(self, *section),
+                HeadingKind::Found => job::found(self, *section),
+                HeadingKind::Plan => plan::plan(self, *section),
+                _ => {}
+            }
+        }
+        let of_steps = own().filter(|section| section.heading.kind == HeadingKind::Steps);
+        steps::steps(self, of_steps.copied());
+        for section in own() {
+            match section.heading.kind {
+                HeadingKind::Targets => targets::targets(self, *section),
+                HeadingKind::Log => {
+                    self.log_begins = Some(self.case.problems.len());
+                    log::log(self, *section);
+                }
+                _ => {}
+            }
+        }
+        self.sections_without_job(root, sections);
+        plan::decide(self);
+        self.case.potentials = Potentials::of_rails(&self.case.nets);
+        self.behind_log();
+    }
+
+    /// Works out what follows from the log.
+    pub(super) fn behind_log(&mut self) {
+        self.case.stage = log::stage(&self.case);
+        self.case.replay = replay(&self.case);
+    }
+
+    /// Where the problems of the log begin, where nothing that is read behind it has
+    /// any; none where there are several logs, or no job.
+    pub(super) fn problems_of_log(&self, sections: &[Section<'t>]) -> Option<usize> {
+        let root = self.case.root;
+        let behind = [HeadingKind::Targets, HeadingKind::Log];
+        let own = sections.iter().filter(|section| section.file == root);
+        let mut last = own.filter(|section| behind.contains(&section.heading.kind));
+        let is_last = last.next_back()?.heading.kind == HeadingKind::Log;
+        let is_only = last.all(|section| section.heading.kind != HeadingKind::Log);
+        let is_told = self.case.job.is_some() && !self.has_taken();
+        self.log_begins.filter(|_| is_last && is_only && is_told)
+    }
+
+    /// Whether a name stands twice, so that what hangs on the second is not read.
+    pub(super) fn has_taken(&self) -> bool {
+        self.passed_over.has_taken || !self.taken.is_empty()
+    }
+
+    /// A reader of these files that goes on with a case.
+    pub(super) fn over(sources: &'t Sources, case: Case<'a>, words: &'t dyn Words<'t, 'a>) -> Self {
+        Reader {
+            case,
+            sources,
+            words,
+            passed_over: PassedOver::default(),
+            taken: Vec::new(),
+            log_begins: None,
+            chooses_by_value: false,
+        }
     }
 
     /// Notes a name of the library that one file uses twice.
@@ -184,13 +240,18 @@ impl<'a> Reader<'a> {
     }
 
     /// The text of a file.
-    pub(super) fn text(&self, file: FileId) -> &'a str {
+    pub(super) fn text(&self, file: FileId) -> &'t str {
         &self.sources.file(file).text
     }
 
     /// A word's text, without quotes.
     pub(crate) fn word(&self, file: FileId, word: Word) -> &'a str {
-        word.text(self.text(file))
+        self.keep(word.text(self.text(file)))
+    }
+
+    /// A piece of a file's text, as the case holds it.
+    pub(super) fn keep(&self, text: &'t str) -> &'a str {
+        self.words.keep(text)
     }
 
     /// Notes something that makes no sense.
@@ -236,7 +297,7 @@ impl<'a> Reader<'a> {
     }
 
     /// The root file and every file it uses, each once, users before the used.
-    fn files(&mut self, root: FileId) -> Vec<FileId> {
+    pub(super) fn files(&mut self, root: FileId) -> Vec<FileId> {
         let mut order = Vec::new();
         let mut path = Vec::new();
         self.visit(root, &mut path, &mut order);
@@ -344,7 +405,7 @@ impl<'a> Reader<'a> {
     }
 
     /// A plan or a log needs the job it belongs to, and a file holds one job.
-    fn sections_without_job(&mut self, root: FileId, sections: &[Section<'a>]) {
+    fn sections_without_job(&mut self, root: FileId, sections: &[Section<'_>]) {
         if self.case.job.is_some() || self.has_unread_job(root) {
             return;
         }

@@ -137,7 +137,7 @@ pub struct Stated<'a> {
 }
 
 /// The facts of one line together with those its group passes down.
-#[derive(Clone, Default, Debug)]
+#[derive(Clone, Default, PartialEq, Debug)]
 pub struct Facts<'a> {
     /// The line's own.
     pub own: Vec<Stated<'a>>,
@@ -318,7 +318,7 @@ impl Expect {
     }
 }
 
-impl<'a> Reader<'a> {
+impl<'t, 'a> Reader<'t, 'a> {
     /// Reads the facts of one line; what makes no sense becomes a problem and is left out.
     pub(crate) fn facts(
         &mut self,
@@ -420,7 +420,7 @@ impl<'a> Reader<'a> {
         };
         let value = match property {
             Property::Orientation => FactValue::Orientation {
-                lead: first.text(text),
+                lead: self.keep(first.text(text)),
                 direction: Direction::of(fact.words.get(1)?.token)?,
             },
             Property::Price => {
@@ -467,7 +467,8 @@ impl<'a> Reader<'a> {
                 FactValue::Point(x, y)
             }
             Property::Matched => {
-                FactValue::Names(fact.words.iter().map(|word| word.text(text)).collect())
+                let names = fact.words.iter();
+                FactValue::Names(names.map(|word| self.keep(word.text(text))).collect())
             }
             _ if fact.words.len() == 2 && matches!(first.token, Token::Above | Token::Below) => {
                 FactValue::Limit {
@@ -479,12 +480,12 @@ impl<'a> Reader<'a> {
                 above: property == Property::Above,
                 value: self.value(file, first.span)?,
             },
-            _ if first.token == Token::Text => FactValue::Word(first.text(text)),
+            _ if first.token == Token::Text => FactValue::Word(self.keep(first.text(text))),
             _ if is_worded(property) => {
                 if first.token.reserved_text().is_some() {
                     FactValue::Choice(first.token)
                 } else {
-                    FactValue::Word(first.text(text))
+                    FactValue::Word(self.keep(first.text(text)))
                 }
             }
             _ if first.token.reserved_text().is_some() => FactValue::Choice(first.token),
@@ -516,7 +517,7 @@ impl<'a> Reader<'a> {
             return Some(named);
         }
         if word.token == Token::Text {
-            return Some((Property::Marked, FactValue::Word(text)));
+            return Some((Property::Marked, FactValue::Word(self.keep(text))));
         }
         match value::read(text) {
             Ok(Value::Number(number)) => {
@@ -565,7 +566,7 @@ impl<'a> Reader<'a> {
     }
 
     /// A word that the kind or the library gives a meaning.
-    fn named(&self, text: &'a str, kind: Option<Kind>) -> Option<(Property, FactValue<'a>)> {
+    fn named(&self, text: &'t str, kind: Option<Kind>) -> Option<(Property, FactValue<'a>)> {
         let token = kind.map(Kind::token);
         let property = if token == Some(Token::Fuse) && FUSE_SPEEDS.contains(&text) {
             Property::FuseSpeed
@@ -578,7 +579,7 @@ impl<'a> Reader<'a> {
         } else {
             return None;
         };
-        Some((property, FactValue::Word(text)))
+        Some((property, FactValue::Word(self.keep(text))))
     }
 
     /// Notes a size whose two lengths are joined by anything but a cross.

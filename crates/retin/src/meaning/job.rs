@@ -72,7 +72,7 @@ impl Job<'_> {
 }
 
 /// Reads a `job` section.
-pub(super) fn job<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
+pub(super) fn job<'a>(reader: &mut Reader<'_, 'a>, section: Section<'_>) {
     let Some(name) = section.heading.name else {
         return;
     };
@@ -143,7 +143,7 @@ pub(super) fn job<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
 }
 
 /// Reads a `found` section: claims about this unit's own parts.
-pub(super) fn found<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
+pub(super) fn found<'a>(reader: &mut Reader<'_, 'a>, section: Section<'_>) {
     let file = section.file;
     for (_, line) in section.tree.children(section.id) {
         let origin = Origin {
@@ -184,7 +184,7 @@ pub(super) fn found<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
 }
 
 /// Notes what the job goes by at some places of this unit.
-fn settle(reader: &mut Reader<'_>, origin: Origin, names: &[Word], source: ClaimSource) {
+fn settle(reader: &mut Reader<'_, '_>, origin: Origin, names: &[Word], source: ClaimSource) {
     for word in names {
         for place in reader.places(origin.file, *word).places {
             let name = reader.case.name_of(place);

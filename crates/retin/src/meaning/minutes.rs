@@ -24,7 +24,7 @@ pub struct Pace {
 }
 
 /// Reads a `minutes` section.
-pub(super) fn minutes<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
+pub(super) fn minutes<'a>(reader: &mut Reader<'_, 'a>, section: Section<'_>) {
     let file = section.file;
     for (_, line) in section.tree.children(section.id) {
         let Record::Pace {

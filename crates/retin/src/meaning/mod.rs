@@ -4,9 +4,11 @@
 //! [`Case::build`] reads the outline of the files into these tables. It judges
 //! nothing; what makes no sense is kept as a [`Problem`] for a rule to report.
 
+mod again;
 mod board;
 mod build;
 mod facts;
+mod follow;
 mod going_by;
 mod job;
 mod log;
@@ -22,8 +24,10 @@ mod steps;
 mod targets;
 mod told_once;
 mod unread;
+mod words;
 mod zones;
 
+pub(crate) use again::{Base, Gone, build_kept, read_again, read_in_place, read_log_again};
 pub(crate) use board::Group;
 pub(crate) use build::{Reader, Section, sections_of};
 pub use facts::{FactValue, Facts, Stated};
@@ -37,6 +41,7 @@ pub use problem::{Problem, ProblemKind};
 pub use shelf::{Entry, EntryId, Price, Shelf};
 pub use steps::{About, Step, Waits};
 pub use targets::{Target, Window};
+pub use words::KeptWords;
 
 use crate::potentials::Potentials;
 use crate::sources::{FileId, Origin, Sources};
@@ -45,6 +50,7 @@ use crate::time::Replay;
 use retin_syntax::tables::{ClaimSource, Kind, Property};
 use retin_syntax::value::{Decimal, Quantity};
 use rustc_hash::FxHashMap;
+use std::borrow::Cow;
 
 /// A board's place in [`Case::boards`].
 #[derive(Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Debug)]
@@ -147,6 +153,8 @@ pub struct Part<'a> {
     pub exceptions: Vec<Exception<'a>>,
     /// Whether the plan adds it where the maker had none.
     pub is_added: bool,
+    /// Whether the maker left the place empty on every copy of the board.
+    pub(crate) is_unfitted: bool,
 }
 
 /// A lead on a net.
@@ -218,7 +226,7 @@ pub enum Says<'a> {
 #[derive(Debug)]
 pub struct Case<'a> {
     /// The files.
-    pub sources: &'a Sources,
+    pub sources: Cow<'a, Sources>,
     /// The file the check began with.
     pub root: FileId,
     /// The model sheet, where there is one.
@@ -256,7 +264,8 @@ pub struct Case<'a> {
     /// How far the job has come.
     pub stage: Stage,
     boards_by_name: FxHashMap<String, (BoardId, Option<u16>)>,
-    parts_by_name: FxHashMap<(BoardId, String), PartId>,
+    /// By board.
+    parts_by_name: Vec<FxHashMap<String, PartId>>,
     entries_by_name: FxHashMap<String, EntryId>,
 }
 
@@ -293,7 +302,7 @@ impl<'a> Case<'a> {
 
     /// The part of this name on a board.
     pub fn part_named(&self, board: BoardId, name: &str) -> Option<PartId> {
-        self.parts_by_name.get(&(board, name.to_owned())).copied()
+        self.parts_by_name[board.0 as usize].get(name).copied()
     }
 
     /// The shelf entry of this name.
@@ -320,6 +329,39 @@ impl<'a> Case<'a> {
     pub fn places(&self) -> impl Iterator<Item = PlaceId> + '_ {
         (0..self.parts.len() as u32).map(PartId).flat_map(|part| {
             (0..self.board_of(part).copies.len() as u16).map(move |copy| PlaceId { part, copy })
+        })
+    }
+
+    /// Every place on a board, part by part.
+    pub fn places_on(&self, board: BoardId) -> impl Iterator<Item = PlaceId> + '_ {
+        let board = self.board(board);
+        let copies = board.copies.len() as u16;
+        let parts = board.parts.iter();
+        parts.flat_map(move |part| (0..copies).map(move |copy| PlaceId { part: *part, copy }))
+    }
+
+    /// What the plan decides for places on a board.
+    pub fn decisions_on(&self, board: BoardId) -> impl Iterator<Item = &Decision> {
+        self.decisions_of(&self.decisions, board)
+    }
+
+    /// What is decided for places on a board, among decisions sorted by place.
+    pub(crate) fn decisions_of<'d>(
+        &'d self,
+        decisions: &'d [Decision],
+        board: BoardId,
+    ) -> impl Iterator<Item = &'d Decision> {
+        // Its parts were read one after the other, but for those that the plan adds.
+        let runs = self
+            .board(board)
+            .parts
+            .chunk_by(|one, next| one.0 + 1 == next.0);
+        runs.flat_map(move |run| {
+            let decides = |decision: &Decision| decision.place.part;
+            let from = decisions.partition_point(|it| decides(it) < run[0]);
+            let last = run[run.len() - 1];
+            let to = decisions[from..].partition_point(|it| decides(it) <= last);
+            &decisions[from..from + to]
         })
     }
 
@@ -360,7 +402,7 @@ impl<'a> Case<'a> {
     /// Whether the maker left the place empty, on this copy of its board.
     pub fn is_unfitted(&self, place: PlaceId) -> bool {
         let part = self.part(place.part);
-        part.facts.has(Property::Unfitted)
+        part.is_unfitted
             || part.exceptions.iter().any(|exception| {
                 exception.copies.contains(&place.copy) && exception.facts.has(Property::Unfitted)
             })
@@ -370,9 +412,7 @@ impl<'a> Case<'a> {
     pub fn whole_of(&self, id: PartId) -> Option<PartId> {
         let part = self.part(id);
         let (whole, _) = part.name.rsplit_once('.')?;
-        self.parts_by_name
-            .get(&(part.board, whole.to_owned()))
-            .copied()
+        self.part_named(part.board, whole)
     }
 
     /// The places that a path of names stands for, `psu.C1..C4`; a board's name

@@ -1,13 +1,16 @@
 //! Nets, rails, and what joins the nets of different boards.
 
+use super::again::say_the_same;
 use super::build::{Reader, Section, near};
 use super::problem::ProblemKind;
 use super::{BoardCopy, BoardId, FactValue, Facts, Stated, names};
+use crate::moves::follow_fields;
 use crate::sources::Origin;
 use retin_syntax::tables::Property;
 use retin_syntax::tree::Record;
 use retin_syntax::value::{Decimal, Value};
-use rustc_hash::FxHashMap;
+use rustc_hash::{FxHashMap, FxHashSet};
+use std::ops::Range;
 
 /// A net's place in [`Nets`].
 #[derive(Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Debug)]
@@ -65,14 +68,26 @@ pub struct Link<'a> {
     pub boards: Vec<BoardCopy>,
 }
 
+/// What was set aside of a board: its nets by name, and in their order.
+type SetAside<'a> = (FxHashMap<&'a str, NetId>, Vec<NetId>);
+
 /// Every net of every board.
 #[derive(Debug, Default)]
 pub struct Nets<'a> {
     nets: Vec<Net<'a>>,
-    by_name: FxHashMap<(BoardId, &'a str), NetId>,
+    /// By board.
+    by_name: Vec<FxHashMap<&'a str, NetId>>,
+    /// By board.
+    on_board: Vec<Vec<NetId>>,
     /// For each net, a net it is joined to, down to one that stands for all.
     joined: Vec<NetId>,
+    /// The nets that links name.
+    is_linked: FxHashSet<NetId>,
 }
+
+follow_fields!(Rail<'a> { facts, origin });
+follow_fields!(Net<'a> { origin, rail; board, name, is_declared, leads });
+follow_fields!(Nets<'a> { nets; by_name, on_board, joined, is_linked });
 
 impl<'a> Nets<'a> {
     /// The net with this id.
@@ -88,20 +103,26 @@ impl<'a> Nets<'a> {
             .map(|(index, net)| (NetId(index as u32), net))
     }
 
+    /// Every net of a board, in the order named.
+    pub fn on(&self, board: BoardId) -> impl Iterator<Item = (NetId, &Net<'a>)> {
+        let on_board = self.on_board.get(board.0 as usize);
+        let all = on_board.into_iter().flatten();
+        all.map(|id| (*id, self.net(*id)))
+    }
+
     /// The net of this name on a board.
     pub fn find(&self, board: BoardId, name: &str) -> Option<NetId> {
-        self.by_name.get(&(board, name)).copied()
+        self.by_name.get(board.0 as usize)?.get(name).copied()
     }
 
     /// A net of the board with a name like this.
     pub fn near(&self, board: BoardId, name: &str) -> Option<String> {
-        near(
-            name,
-            self.nets
-                .iter()
-                .filter(|net| net.board == board)
-                .map(|net| net.name),
-        )
+        near(name, self.on(board).map(|(_, net)| net.name))
+    }
+
+    /// Whether a link joins it with another net.
+    pub(crate) fn is_joined(&self, id: NetId) -> bool {
+        self.is_linked.contains(&id)
     }
 
     /// The one net that stands for all that are joined with this one.
@@ -110,6 +131,131 @@ impl<'a> Nets<'a> {
             id = self.joined[id.0 as usize];
         }
         id
+    }
+
+    /// How many nets there are.
+    pub(super) fn len(&self) -> usize {
+        self.nets.len()
+    }
+
+    /// By net: how many leads name it.
+    pub(super) fn leads(&self) -> Vec<u32> {
+        self.nets.iter().map(|net| net.leads).collect()
+    }
+
+    /// Takes out what was named and joined since so many leads named each net.
+    pub(super) fn strip(&mut self, leads: &[u32]) {
+        for net in self.nets.drain(leads.len()..) {
+            self.by_name[net.board.0 as usize].remove(net.name);
+            let on_board = &mut self.on_board[net.board.0 as usize];
+            on_board.retain(|id| (id.0 as usize) < leads.len());
+        }
+        for (net, leads) in self.nets.iter_mut().zip(leads) {
+            net.leads = *leads;
+        }
+        self.is_linked.clear();
+        self.joined.clear();
+        self.joined.extend((0..leads.len() as u32).map(NetId));
+    }
+
+    /// Forgets the nets of a board, which keep their places for now; gives their names.
+    pub(super) fn clear(&mut self, board: BoardId) -> Vec<&'a str> {
+        let index = board.0 as usize;
+        let Some(names) = self.by_name.get_mut(index) else {
+            return Vec::new();
+        };
+        names.clear();
+        let ids = std::mem::take(&mut self.on_board[index]);
+        ids.iter().map(|id| self.net(*id).name).collect()
+    }
+
+    /// Takes the names of a board's nets, which keep their places; gives them to be
+    /// put back.
+    pub(super) fn set_aside(&mut self, board: BoardId) -> SetAside<'a> {
+        let index = board.0 as usize;
+        let names = self.by_name.get_mut(index).map(std::mem::take);
+        let on_board = self.on_board.get_mut(index).map(std::mem::take);
+        (names.unwrap_or_default(), on_board.unwrap_or_default())
+    }
+
+    /// Puts back what was set aside.
+    pub(super) fn put_aside(&mut self, board: BoardId, (names, on_board): SetAside<'a>) {
+        let index = board.0 as usize;
+        if let (Some(by_name), Some(all)) =
+            (self.by_name.get_mut(index), self.on_board.get_mut(index))
+        {
+            *by_name = names;
+            *all = on_board;
+        }
+    }
+
+    /// Takes the nets that were read from this one on.
+    pub(super) fn take_behind(&mut self, from: usize) -> Vec<Net<'a>> {
+        self.joined.truncate(from);
+        self.nets.drain(from..).collect()
+    }
+
+    /// Whether nets that were read anew have the same names, and are the same rails.
+    pub(super) fn are_alike(&self, were: Range<usize>, new: &[Net<'a>]) -> bool {
+        let rail = |old: &Option<Rail<'_>>, new: &Option<Rail<'_>>| match (old, new) {
+            (Some(old), Some(new)) => say_the_same(&old.facts, &new.facts),
+            (None, None) => true,
+            _ => false,
+        };
+        were.len() == new.len()
+            && self.nets[were].iter().zip(new).all(|(old, new)| {
+                old.name == new.name
+                    && old.is_declared == new.is_declared
+                    && rail(&old.rail, &new.rail)
+            })
+    }
+
+    /// Takes over what was read anew of nets that are alike; `leads` is how many
+    /// leads of the board itself name each.
+    pub(super) fn take_over(&mut self, were: Range<usize>, new: Vec<Net<'a>>, leads: &mut [u32]) {
+        for ((old, new), leads) in self.nets[were].iter_mut().zip(new).zip(leads) {
+            old.origin = new.origin;
+            old.rail = new.rail;
+            old.leads = old.leads - *leads + new.leads;
+            *leads = new.leads;
+        }
+    }
+
+    /// The names of some nets that stand together.
+    pub(super) fn names(&self, of: Range<usize>) -> Vec<&'a str> {
+        self.nets[of].iter().map(|net| net.name).collect()
+    }
+
+    /// What the rails of a board say, in their order.
+    pub(super) fn rails_in_words(&self, board: BoardId) -> Vec<String> {
+        let rails = self.on(board).filter_map(|(_, net)| {
+            let facts = net.rail.as_ref()?.facts.iter();
+            let says: Vec<_> = facts.map(|fact| (fact.property, &fact.value)).collect();
+            Some(format!("{} {says:?}", net.name))
+        });
+        rails.collect()
+    }
+
+    /// Puts the nets of a board, which were read last, from `from` on, where its nets
+    /// stood before.
+    pub(super) fn put_back(&mut self, board: BoardId, from: usize, to: Range<usize>) {
+        let new: Vec<Net<'a>> = self.nets.drain(from..).collect();
+        self.nets.splice(to.clone(), new);
+        self.joined.clear();
+        self.joined.extend((0..self.nets.len() as u32).map(NetId));
+        self.renumber(board, to.start as i64 - from as i64);
+    }
+
+    /// Has the nets of a board known by other numbers.
+    pub(super) fn renumber(&mut self, board: BoardId, by: i64) {
+        let index = board.0 as usize;
+        let shift = |id: &mut NetId| id.0 = (i64::from(id.0) + by) as u32;
+        if let Some(on_board) = self.on_board.get_mut(index) {
+            on_board.iter_mut().for_each(shift);
+        }
+        if let Some(names) = self.by_name.get_mut(index) {
+            names.values_mut().for_each(shift);
+        }
     }
 
     pub(super) fn declare(&mut self, board: BoardId, name: &'a str, origin: Origin) -> NetId {
@@ -127,7 +273,13 @@ impl<'a> Nets<'a> {
 
     fn entry(&mut self, board: BoardId, name: &'a str, origin: Origin) -> NetId {
         let next = NetId(self.nets.len() as u32);
-        let id = *self.by_name.entry((board, name)).or_insert(next);
+        let board_index = board.0 as usize;
+        if self.by_name.len() <= board_index {
+            self.by_name
+                .resize_with(board_index + 1, FxHashMap::default);
+            self.on_board.resize_with(board_index + 1, Vec::new);
+        }
+        let id = *self.by_name[board_index].entry(name).or_insert(next);
         if id == next {
             self.nets.push(Net {
                 board,
@@ -137,12 +289,14 @@ impl<'a> Nets<'a> {
                 leads: 0,
                 rail: None,
             });
+            self.on_board[board_index].push(next);
             self.joined.push(next);
         }
         id
     }
 
     fn link(&mut self, one: NetId, other: NetId) {
+        self.is_linked.extend([one, other]);
         let (one, other) = (self.common(one), self.common(other));
         // The older net stands for both, so that the result does not depend on the order of links.
         let (keep, give) = if one < other {
@@ -156,7 +310,7 @@ impl<'a> Nets<'a> {
 
 /// Notes a rail of a board; `is_told` says that a value of its line makes no sense.
 pub(super) fn rail<'a>(
-    reader: &mut Reader<'a>,
+    reader: &mut Reader<'_, 'a>,
     board: BoardId,
     name: &'a str,
     origin: Origin,
@@ -197,7 +351,7 @@ pub(super) fn rail<'a>(
 }
 
 /// Reads a `link` section.
-pub(super) fn link<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
+pub(super) fn link<'a>(reader: &mut Reader<'_, 'a>, section: Section<'_>) {
     let mut boards = Vec::new();
     for (_, line) in section.tree.children(section.id) {
         let Record::Join { from, to } = &line.record else {
@@ -236,7 +390,7 @@ pub(super) fn link<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
     });
 }
 
-impl<'a> Reader<'a> {
+impl<'t, 'a> Reader<'t, 'a> {
     /// The nets that `psu.V24` or `ch1..ch8.V24` names; one for each board.
     pub(super) fn qualified_net(
         &mut self,

@@ -37,6 +37,8 @@ pub(super) struct PassedOver {
     names: FxHashSet<String>,
     /// Whether a file that is used is not read: any name may be one of its.
     pub(super) lacks_file: bool,
+    /// Whether a section or a line is not read since its name is taken.
+    pub(super) has_taken: bool,
 }
 
 impl PassedOver {
@@ -132,16 +134,17 @@ pub(super) fn meant(tree: &Tree, line: &Line) -> Option<Token> {
     Some(*token)
 }
 
-impl<'a> Reader<'a> {
+impl Reader<'_, '_> {
     /// Keeps in mind what a section that is not read would have named, also behind
     /// the names of these boards.
-    pub(super) fn pass_over(&mut self, section: Section<'a>, boards: &[String]) {
+    pub(super) fn pass_over(&mut self, section: Section<'_>, boards: &[String]) {
         self.pass_over_line(section, section.id, boards);
     }
 
     /// The same of one line of a section and those below it.
-    pub(super) fn pass_over_line(&mut self, section: Section<'a>, id: LineId, boards: &[String]) {
+    pub(super) fn pass_over_line(&mut self, section: Section<'_>, id: LineId, boards: &[String]) {
         let text = self.text(section.file);
+        self.passed_over.has_taken = true;
         for line in &section.tree.lines[id.index()..section.tree.line(id).end as usize] {
             self.passed_over.note_line(text, section.tree, line, boards);
         }

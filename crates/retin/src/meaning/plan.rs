@@ -45,7 +45,7 @@ pub struct ReadSelector {
 }
 
 /// A part that a plan line puts in.
-#[derive(Clone, Debug)]
+#[derive(Clone, PartialEq, Debug)]
 pub enum NewPart<'a> {
     /// One from a shelf.
     Entry {
@@ -117,7 +117,7 @@ pub struct Acceptance<'a> {
 }
 
 /// Reads a `plan` section.
-pub(super) fn plan<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
+pub(super) fn plan<'a>(reader: &mut Reader<'_, 'a>, section: Section<'_>) {
     let file = section.file;
     if let Some(job) = &mut reader.case.job {
         job.plan.get_or_insert(Origin {
@@ -180,7 +180,7 @@ pub(super) fn plan<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
     }
 }
 
-fn plan_line<'a>(reader: &mut Reader<'a>, file: FileId, origin: Origin, plan: &'a PlanLine) {
+fn plan_line<'a>(reader: &mut Reader<'_, 'a>, file: FileId, origin: Origin, plan: &PlanLine) {
     let facts = reader.facts(file, &plan.facts, None);
     let facts = Facts::of(facts);
     let (selector, kind) = if plan.verb == PlanVerb::Add {
@@ -250,7 +250,7 @@ fn plan_line<'a>(reader: &mut Reader<'a>, file: FileId, origin: Origin, plan: &'
     });
 }
 
-impl<'a> Reader<'a> {
+impl<'t, 'a> Reader<'t, 'a> {
     /// A shelf entry by its name, or a part described by its values.
     pub(super) fn new_part(
         &mut self,
@@ -345,14 +345,20 @@ impl<'a> Reader<'a> {
         kinds: &[Word],
         facts: &retin_syntax::tree::Facts,
     ) -> Vec<PlaceId> {
+        self.chooses_by_value |= !facts.is_empty();
         let mut places = Vec::new();
         // One reading of the wanted values for each kind, since the kind decides what a value is.
         let mut wanted: Vec<(Option<Kind>, Vec<super::Stated<'a>>)> = Vec::new();
+        // Parts of a kind stand together.
+        let mut last = (None, false);
         for index in 0..self.case.parts.len() {
             let kind = self.case.parts[index].kind;
-            let covered =
-                kind.is_some_and(|kind| kinds.iter().any(|word| kind.is_covered_by(word.token)));
-            if !covered {
+            if kind != last.0 {
+                let is_covered =
+                    |kind: Kind| kinds.iter().any(|word| kind.is_covered_by(word.token));
+                last = (kind, kind.is_some_and(is_covered));
+            }
+            if !last.1 {
                 continue;
             }
             if !facts.is_empty() && !wanted.iter().any(|row| row.0 == kind) {
@@ -384,9 +390,9 @@ impl<'a> Reader<'a> {
 
 /// Makes places for parts that the maker did not have.
 fn added<'a>(
-    reader: &mut Reader<'a>,
+    reader: &mut Reader<'_, 'a>,
     file: FileId,
-    plan: &'a PlanLine,
+    plan: &PlanLine,
     with: &[NewPart<'a>],
 ) -> ReadSelector {
     let origin = Origin {
@@ -435,12 +441,7 @@ fn added<'a>(
                     reader.unknown_board(file, word.span, board_name);
                     continue;
                 };
-                let part = match reader
-                    .case
-                    .parts_by_name
-                    .get(&(board, name.clone()))
-                    .copied()
-                {
+                let part = match reader.case.part_named(board, &name) {
                     Some(part) => part,
                     None => add_part(reader, file, board, &name, *word, kind, plan),
                 };
@@ -460,13 +461,13 @@ fn added<'a>(
 }
 
 fn add_part<'a>(
-    reader: &mut Reader<'a>,
+    reader: &mut Reader<'_, 'a>,
     file: FileId,
     board: BoardId,
     name: &str,
     word: Word,
     kind: Option<Kind>,
-    plan: &'a PlanLine,
+    plan: &PlanLine,
 ) -> PartId {
     let part = PartId(reader.case.parts.len() as u32);
     let pins: Vec<PinOn<'a>> = reader.pins(file, board, &plan.pins, kind);
@@ -489,17 +490,15 @@ fn add_part<'a>(
         go_by_here: Vec::new(),
         exceptions: Vec::new(),
         is_added: true,
+        is_unfitted: false,
     });
-    reader
-        .case
-        .parts_by_name
-        .insert((board, name.to_owned()), part);
+    reader.case.parts_by_name[board.0 as usize].insert(name.to_owned(), part);
     reader.case.boards[board.0 as usize].parts.push(part);
     part
 }
 
 /// Which line decides for each place: the one that chooses fewest places.
-pub(super) fn decide(reader: &mut Reader<'_>) {
+pub(super) fn decide(reader: &mut Reader<'_, '_>) {
     let case = &mut reader.case;
     let mut claims: Vec<(PlaceId, bool, usize, PlanLineId)> = Vec::new();
     for (index, line) in case.plan.iter().enumerate() {
@@ -513,7 +512,8 @@ pub(super) fn decide(reader: &mut Reader<'_>) {
                 .map(|place| (*place, is_socket, width, id)),
         );
     }
-    claims.sort_unstable();
+    // The places of each line are in order already.
+    claims.sort();
     let mut decisions: Vec<Decision> = Vec::new();
     for same_place in claims.chunk_by(|one, other| one.0 == other.0) {
         let (main, sockets) = same_place.split_at(same_place.partition_point(|claim| !claim.1));

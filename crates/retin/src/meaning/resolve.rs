@@ -23,7 +23,7 @@ type NamedBoard = (BoardId, String);
 #[derive(Default)]
 struct Unknown(Vec<(Option<NamedBoard>, String)>);
 
-impl<'a> Reader<'a> {
+impl<'t, 'a> Reader<'t, 'a> {
     /// The places a word names. A name that stands for nothing becomes a problem.
     pub(super) fn places(&mut self, file: FileId, word: Word) -> Path<'a> {
         let text = self.word(file, word);
@@ -136,6 +136,9 @@ impl<'a> Reader<'a> {
 
     /// The boards and copies that one segment names, or none where it names no board.
     pub(super) fn boards(&self, segment: &str) -> Option<Vec<(BoardId, Option<u16>)>> {
+        if !names::is_range(segment) {
+            return Some(vec![*self.case.boards_by_name.get(segment)?]);
+        }
         let names = names::expand(segment).ok()?;
         names
             .iter()
@@ -144,6 +147,9 @@ impl<'a> Reader<'a> {
     }
 
     pub(super) fn is_part_anywhere(&self, segment: &str) -> bool {
+        if !names::is_range(segment) {
+            return self.owners(segment).next().is_some();
+        }
         let Ok(names) = names::expand(segment) else {
             return false;
         };
@@ -153,10 +159,7 @@ impl<'a> Reader<'a> {
     fn owners<'s>(&'s self, name: &'s str) -> impl Iterator<Item = (BoardId, PartId)> + 's {
         (0..self.case.boards.len() as u32)
             .map(BoardId)
-            .filter_map(move |board| {
-                let part = self.case.parts_by_name.get(&(board, name.to_owned()))?;
-                Some((board, *part))
-            })
+            .filter_map(move |board| Some((board, self.case.part_named(board, name)?)))
     }
 
     fn on_boards(
@@ -168,12 +171,7 @@ impl<'a> Reader<'a> {
         unknown: &mut Unknown,
     ) {
         for &(board, copy) in boards {
-            let find = |name: &str| {
-                self.case
-                    .parts_by_name
-                    .get(&(board, name.to_owned()))
-                    .copied()
-            };
+            let find = |name: &str| self.case.part_named(board, name);
             let part = match section.and_then(find) {
                 Some(part) => {
                     path.lead = None;

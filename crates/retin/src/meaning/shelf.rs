@@ -64,7 +64,7 @@ impl Entry<'_> {
 }
 
 /// Reads a `shelf` section.
-pub(super) fn shelf<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
+pub(super) fn shelf<'a>(reader: &mut Reader<'_, 'a>, section: Section<'_>) {
     let Some(name) = section.heading.name else {
         return;
     };
@@ -114,8 +114,8 @@ pub(super) fn shelf<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
 }
 
 fn entry<'a>(
-    reader: &mut Reader<'a>,
-    section: Section<'a>,
+    reader: &mut Reader<'_, 'a>,
+    section: Section<'_>,
     id: LineId,
     group: &Group<'a>,
     entries: &mut Vec<EntryId>,

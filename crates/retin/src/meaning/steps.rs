@@ -67,7 +67,7 @@ pub struct Waits {
 }
 
 /// What a step is about.
-#[derive(Clone, Default, Debug)]
+#[derive(Clone, Default, PartialEq, Eq, Debug)]
 pub struct About<'a> {
     /// As written; empty where the step names nothing.
     pub written: &'a str,
@@ -135,7 +135,10 @@ impl<'a> Case<'a> {
 }
 
 /// Reads the `steps` sections of a file.
-pub(super) fn steps<'a>(reader: &mut Reader<'a>, sections: impl Iterator<Item = Section<'a>>) {
+pub(super) fn steps<'s, 'a>(
+    reader: &mut Reader<'_, 'a>,
+    sections: impl Iterator<Item = Section<'s>>,
+) {
     let mut steps: Vec<Step<'a>> = Vec::new();
     let mut waits: Vec<(usize, FileId, Word)> = Vec::new();
     let mut by_name: FxHashMap<&'a str, usize> = FxHashMap::default();
@@ -254,11 +257,11 @@ fn without_times(text: &str, selector: &Selector) -> (Selector, tree::Facts) {
     (selector, times)
 }
 
-impl<'a> Reader<'a> {
+impl<'t, 'a> Reader<'t, 'a> {
     /// Looks up what a step is about: boards, nets and links as well as parts.
     fn about(&mut self, file: FileId, selector: &Selector) -> About<'a> {
         let mut about = About {
-            written: selector.span.of(self.text(file)).trim(),
+            written: self.keep(selector.span.of(self.text(file)).trim()),
             ..About::default()
         };
         match &selector.choice {

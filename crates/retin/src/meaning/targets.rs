@@ -138,7 +138,7 @@ impl Target<'_> {
 }
 
 /// Reads a `targets` section.
-pub(super) fn targets<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
+pub(super) fn targets<'a>(reader: &mut Reader<'_, 'a>, section: Section<'_>) {
     let file = section.file;
     let mut targets = Vec::new();
     for (_, line) in section.tree.children(section.id) {
@@ -175,7 +175,7 @@ pub(super) fn targets<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
     }
 }
 
-impl<'a> Reader<'a> {
+impl<'t, 'a> Reader<'t, 'a> {
     /// Every point that a word of a target names. What it does not know has been
     /// reported when its net was looked up.
     fn points(&mut self, file: FileId, word: Word) -> Vec<Point<'a>> {

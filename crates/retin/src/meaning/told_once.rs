@@ -19,7 +19,7 @@ pub(super) struct Taken {
 }
 
 /// Gathers problems that are one mistake.
-pub(super) fn gather(reader: &mut Reader<'_>) {
+pub(super) fn gather(reader: &mut Reader<'_, '_>) {
     unknown_names(&mut reader.case.problems);
     meant_names(reader);
 }
@@ -54,7 +54,7 @@ fn unknown_names(problems: &mut Vec<Problem>) {
 
 /// Where a name stands twice on a board and one like it is named that no line has, the
 /// second is likely to be that one.
-fn meant_names(reader: &mut Reader<'_>) {
+fn meant_names(reader: &mut Reader<'_, '_>) {
     let taken = std::mem::take(&mut reader.taken);
     if taken.is_empty() || taken.len() > MOST_TAKEN {
         return;
@@ -91,7 +91,7 @@ fn meant_names(reader: &mut Reader<'_>) {
 }
 
 /// Takes the unknown name into the problem of the name that is taken.
-fn tie(reader: &mut Reader<'_>, one: Taken, part: String) {
+fn tie(reader: &mut Reader<'_, '_>, one: Taken, part: String) {
     let is_meant: Vec<bool> = reader
         .case
         .problems
@@ -133,7 +133,7 @@ fn taken_name(problems: &[Problem], one: Taken) -> Option<&str> {
 }
 
 /// The board, where it is named, and the name of a part that nobody knows.
-fn unknown_part(reader: &Reader<'_>, problem: &Problem) -> Option<(Option<BoardId>, String)> {
+fn unknown_part(reader: &Reader<'_, '_>, problem: &Problem) -> Option<(Option<BoardId>, String)> {
     let ProblemKind::UnknownName {
         what: "part", name, ..
     } = &problem.kind

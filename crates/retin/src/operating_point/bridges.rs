@@ -79,6 +79,12 @@ fn joins(case: &Case<'_>, id: PartId) -> bool {
     {
         return false;
     }
+    // Most of what may join is a resistor of which one line says everything.
+    let is_plain = part.claims.is_empty() && part.exceptions.is_empty();
+    if is_plain && part.kind.map(|kind| kind.token()) == Some(Token::Resistor) {
+        let value = part.facts.quantity(Property::Value);
+        return value.is_some_and(|ohms| ohms.number.is_zero());
+    }
     let old = case.goes_by(usual_copy(part, id));
     match old.kind.map(|kind| kind.token()) {
         Some(Token::Fuse) => true,

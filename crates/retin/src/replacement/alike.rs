@@ -137,6 +137,11 @@ impl<'c, 'a> Replacement<'c, 'a> {
         }
     }
 
+    /// What the rules on new parts are known to say of it.
+    pub(crate) fn answered(&self) -> Option<&Answered> {
+        self.answered.as_ref()
+    }
+
     /// What a rule says of the new part: `slot` is its place among
     /// [`rules::of_replacements`].
     pub(crate) fn verdict(&self, slot: usize, judge: JudgeReplacement) -> Verdict {

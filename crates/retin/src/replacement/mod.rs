@@ -4,13 +4,16 @@ mod alike;
 
 use crate::finding::Verdict;
 use crate::library::Device;
-use crate::meaning::{Case, EntryId, Facts, GoingBy, NewPart, Part, PartId, PlaceId, PlanEntry};
+use crate::meaning::{
+    BoardId, Case, EntryId, Facts, GoingBy, NewPart, Part, PartId, PlaceId, PlanEntry,
+};
 use crate::rules;
 use crate::sources::Origin;
 use crate::swaps;
 use crate::time::Content;
 use crate::words::{told_of, with_article};
-use alike::{Answered, Likeness, ask_all, ask_each};
+pub(crate) use alike::Answered;
+use alike::{Likeness, ask_all, ask_each};
 use retin_syntax::Token;
 use retin_syntax::tables::{Kind, LeadSet, PlanVerb, Property};
 use retin_syntax::value::{Decimal, Quantity};
@@ -188,8 +191,31 @@ pub enum Chosen<'c, 'a> {
     },
 }
 
+impl Chosen<'_, '_> {
+    /// Whether its new part was exchanged with another place's.
+    pub(crate) fn is_swapped(&self) -> bool {
+        matches!(self, Chosen::New(replacement) if replacement.swapped_with.is_some())
+    }
+
+    /// The part whose place it is.
+    pub fn part(&self) -> PartId {
+        match self {
+            Chosen::New(replacement) => replacement.place.part,
+            Chosen::Nothing { place, .. } => place.part,
+        }
+    }
+}
+
 /// Every place that gets a new part, copies of which the same is true taken together.
 pub fn replacements<'c, 'a>(case: &'c Case<'a>) -> Vec<Chosen<'c, 'a>> {
+    replacements_on(case, |_| true)
+}
+
+/// The same for some of the boards.
+pub(crate) fn replacements_on<'c, 'a>(
+    case: &'c Case<'a>,
+    is_wanted: impl Fn(BoardId) -> bool,
+) -> Vec<Chosen<'c, 'a>> {
     let mut chosen = Vec::new();
     #[expect(
         clippy::mutable_key_type,
@@ -201,6 +227,9 @@ pub fn replacements<'c, 'a>(case: &'c Case<'a>) -> Vec<Chosen<'c, 'a>> {
         .chunk_by(|one, other| one.place.part == other.place.part)
     {
         let part = same_part[0].place.part;
+        if !is_wanted(case.part(part).board) {
+            continue;
+        }
         type Group<'c, 'a> = (&'c PlanEntry<'a>, Option<u16>, Option<usize>, Vec<u16>);
         let mut groups: Vec<Group<'c, 'a>> = Vec::new();
         for decision in same_part {

@@ -1,7 +1,7 @@
 //! What came is not what was planned.
 
 use super::{Judge, Rule};
-use crate::check::Answers;
+use crate::check::{Answers, Choices};
 use crate::finding::{Fault, Verdict};
 use crate::meaning::{Act, Case, NewPart, Ordered};
 use crate::replacement::{Chosen, NewSide, objection};
@@ -15,7 +15,8 @@ pub(super) const RULE: Rule = Rule {
     judge: Judge::Choice(judge),
 };
 
-fn judge(case: &Case<'_>, chosen: &[Chosen<'_, '_>], answers: &mut Answers<'_, '_>) {
+fn judge(case: &Case<'_>, choices: &Choices<'_, '_, '_>, answers: &mut Answers<'_, '_>) {
+    let chosen = choices.chosen;
     let Some(job) = &case.job else {
         return;
     };

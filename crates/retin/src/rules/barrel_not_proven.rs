@@ -1,9 +1,9 @@
 //! Plated holes that were worked on and looked at from one side only.
 
 use super::{Judge, Rule};
-use crate::check::Answers;
+use crate::check::{OnBoard, Share};
 use crate::finding::{Fault, Verdict};
-use crate::meaning::{Case, PlaceId};
+use crate::meaning::PlaceId;
 use crate::stage::Stage;
 use crate::time::Content;
 use retin_syntax::Token;
@@ -14,29 +14,19 @@ pub(super) const RULE: Rule = Rule {
     at: Stage::Power,
     summary: "plated holes that a part came out of and a new one went into, seen from one side only",
     page: include_str!("barrel_not_proven.md"),
-    judge: Judge::Case(judge),
+    judge: Judge::Board(judge),
 };
 
-fn judge(case: &Case<'_>, answers: &mut Answers<'_, '_>) {
-    if case.job.is_none() {
-        return;
+fn judge(on: &OnBoard<'_, '_, '_>, share: &mut Share) {
+    let board = on.case.board(on.board);
+    let is_plated = !board.is_wiring && board.facts.is(Property::CopperForm, Token::Plated);
+    if on.case.job.is_some() && is_plated {
+        share.answer_by_copy(on.places().map(|place| (place, one(on, place))));
     }
-    let mut verdicts = Vec::new();
-    for board in &case.boards {
-        if board.is_wiring || !board.facts.is(Property::CopperForm, Token::Plated) {
-            continue;
-        }
-        for &part in &board.parts {
-            for copy in 0..board.copies.len() as u16 {
-                let place = PlaceId { part, copy };
-                verdicts.push((place, one(case, answers, place)));
-            }
-        }
-    }
-    answers.answer_by_board(verdicts.into_iter());
 }
 
-fn one(case: &Case<'_>, answers: &Answers<'_, '_>, place: PlaceId) -> Verdict {
+fn one(on: &OnBoard<'_, '_, '_>, place: PlaceId) -> Verdict {
+    let case = on.case;
     let state = case.replay.state(case, place);
     let is_new = state.place.content == Content::New && state.place.removed.is_some();
     let Some(worked) = state.worked().filter(|_| is_new) else {
@@ -48,7 +38,7 @@ fn one(case: &Case<'_>, answers: &Answers<'_, '_>, place: PlaceId) -> Verdict {
     if state.both_sides().is_some() {
         return Verdict::Passed;
     }
-    if !answers.has_reached(Stage::Power, case.copy_of(place)) {
+    if !on.has_reached(Stage::Power, case.copy_of(place)) {
         return Verdict::lacks("a look at both sides of plated holes that were worked on");
     }
     // Where nobody looked at all, that is what is told.

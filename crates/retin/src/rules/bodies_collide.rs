@@ -1,17 +1,17 @@
 //! New bodies that overlap their neighbours or hang over the board's edge.
 
 use super::{Judge, Rule};
-use crate::check::Answers;
+use crate::check::{OnBoard, Share};
 use crate::finding::{Fault, Verdict};
 use crate::meaning::{BoardId, Case, PartId, PlaceId};
 use crate::outline::Outline;
-use crate::replacement::{Chosen, Replacement};
+use crate::replacement::Replacement;
 use crate::sources::Origin;
 use crate::stage::Stage;
 use retin_syntax::tables::{PlanVerb, Property};
 use retin_syntax::value::{Decimal, Dimension, Quantity};
 use rust_decimal::prelude::ToPrimitive;
-use rustc_hash::{FxHashMap, FxHashSet};
+use rustc_hash::FxHashSet;
 use std::cmp::Reverse;
 
 pub(super) const RULE: Rule = Rule {
@@ -19,7 +19,7 @@ pub(super) const RULE: Rule = Rule {
     at: Stage::Order,
     summary: "new bodies that overlap one another, an old neighbour or the board's edge, where positions are known",
     page: include_str!("bodies_collide.md"),
-    judge: Judge::Choice(judge),
+    judge: Judge::Board(judge),
 };
 
 /// Most neighbours a body is told to touch.
@@ -94,39 +94,31 @@ fn shown(micrometres: i64) -> Quantity {
     )
 }
 
-fn judge(case: &Case<'_>, chosen: &[Chosen<'_, '_>], answers: &mut Answers<'_, '_>) {
-    let mut boards: FxHashMap<BoardId, Vec<Disc>> = FxHashMap::default();
+fn judge(on: &OnBoard<'_, '_, '_>, share: &mut Share) {
+    let (case, board) = (on.case, on.board);
+    if case.board(board).is_wiring {
+        return;
+    }
+    let mut discs: Vec<Disc> = Vec::new();
     let mut replaced: FxHashSet<PlaceId> = FxHashSet::default();
-    let mut unmeasured: FxHashSet<BoardId> = FxHashSet::default();
-    for chosen in chosen {
-        let Chosen::New(replacement) = chosen else {
-            continue;
-        };
+    for replacement in on.new_parts() {
         let places: Vec<PlaceId> = replacement.places().collect();
-        replaced.extend(&places);
-        if case.board(replacement.part.board).is_wiring {
-            continue;
-        }
         // Where nobody measured positions, that is one thing to do, not hundreds.
-        if !has_positions(case, replacement.part.board) {
-            if unmeasured.insert(replacement.part.board) {
-                let board = case.board(replacement.part.board).name;
-                let lacks = format!("the positions of the parts on `{board}`, as in `at 30,40`");
-                answers.answer(&places[..1], Verdict::lacks(lacks));
-            }
-            continue;
+        if replaced.is_empty() && !has_positions(case, board) {
+            let name = case.board(board).name;
+            let lacks = format!("the positions of the parts on `{name}`, as in `at 30,40`");
+            share.answer(&places[..1], Verdict::lacks(lacks));
+            return;
         }
+        replaced.extend(&places);
         match new_disc(replacement) {
-            Ok(disc) => boards.entry(replacement.part.board).or_default().push(disc),
-            Err(fact) => answers.answer(&places, Verdict::lacks(fact)),
+            Ok(disc) => discs.push(disc),
+            Err(fact) => share.answer(&places, Verdict::lacks(fact)),
         }
     }
-    for index in 0..case.boards.len() as u32 {
-        let board = BoardId(index);
-        if let Some(mut discs) = boards.remove(&board) {
-            discs.extend(old_discs(case, board, &replaced));
-            one_board(case, board, discs, answers);
-        }
+    if !discs.is_empty() {
+        discs.extend(old_discs(case, board, &replaced));
+        one_board(case, board, discs, share);
     }
 }
 
@@ -226,7 +218,7 @@ fn old_discs(case: &Case<'_>, board: BoardId, replaced: &FxHashSet<PlaceId>) -> 
 }
 
 /// Sweeps over a board from left to right: only bodies that share a strip are compared.
-fn one_board(case: &Case<'_>, board: BoardId, mut discs: Vec<Disc>, answers: &mut Answers<'_, '_>) {
+fn one_board(case: &Case<'_>, board: BoardId, mut discs: Vec<Disc>, share: &mut Share) {
     discs.sort_by_key(|disc| (disc.left(), disc.part, disc.copies.first().copied()));
     let mut touched = vec![0usize; discs.len()];
     let mut is_vague = vec![false; discs.len()];
@@ -276,7 +268,7 @@ fn one_board(case: &Case<'_>, board: BoardId, mut discs: Vec<Disc>, answers: &mu
         } else {
             (other, one)
         };
-        collide(case, subject, neighbour, overlap, answers);
+        collide(case, subject, neighbour, overlap, share);
     }
     let is_alone = discs.len() < 2;
     for (index, disc) in discs
@@ -286,9 +278,9 @@ fn one_board(case: &Case<'_>, board: BoardId, mut discs: Vec<Disc>, answers: &mu
     {
         let places: Vec<PlaceId> = places(disc, |_| true);
         if let Some(fault) = over_the_edge(case, board, disc) {
-            answers.answer(&places, Verdict::failed(fault));
+            share.answer(&places, Verdict::failed(fault));
         } else if is_vague[index] {
-            answers.answer(
+            share.answer(
                 &places,
                 Verdict::lacks("positions exact enough that the old bodies do not overlap"),
             );
@@ -298,7 +290,7 @@ fn one_board(case: &Case<'_>, board: BoardId, mut discs: Vec<Disc>, answers: &mu
             } else {
                 Verdict::Passed
             };
-            answers.answer(&places, verdict);
+            share.answer(&places, verdict);
         }
     }
 }
@@ -314,13 +306,7 @@ fn places(disc: &Disc, wanted: impl Fn(&u16) -> bool) -> Vec<PlaceId> {
         .collect()
 }
 
-fn collide(
-    case: &Case<'_>,
-    subject: &Disc,
-    neighbour: &Disc,
-    overlap: i64,
-    answers: &mut Answers<'_, '_>,
-) {
+fn collide(case: &Case<'_>, subject: &Disc, neighbour: &Disc, overlap: i64, share: &mut Share) {
     let Some(new) = &subject.new else { return };
     let beside = case.part(neighbour.part);
     let what = neighbour.new.as_ref().map_or_else(
@@ -341,7 +327,7 @@ fn collide(
     .with(case.part(subject.part).line, "this place")
     .with(beside.line, "and its neighbour")
     .values(format!("{} by {}", beside.name, shown(overlap)));
-    answers.answer(
+    share.answer(
         &places(subject, |copy| neighbour.copies.contains(copy)),
         Verdict::failed(fault),
     );

@@ -1,7 +1,7 @@
 //! Two sources that do not say the same of one part.
 
 use super::{Judge, Rule};
-use crate::check::Answers;
+use crate::check::{OnBoard, Share};
 use crate::finding::{Fault, Verdict};
 use crate::meaning::{Case, FactValue, Facts, PlaceId, Says, Stated};
 use crate::sources::Origin;
@@ -16,7 +16,7 @@ pub(super) const RULE: Rule = Rule {
     at: Stage::Order,
     summary: "schematic, list, silkscreen, part found and meter differ on a part by more than tolerance",
     page: include_str!("claims_disagree.md"),
-    judge: Judge::Case(judge_all),
+    judge: Judge::Board(judge_all),
 };
 
 /// What one source says of one place.
@@ -71,13 +71,14 @@ impl Topic {
 
 /// Two places that were found with each other's values are one mistake, told by
 /// `values-swapped`.
-fn judge_all(case: &Case<'_>, answers: &mut Answers<'_, '_>) {
-    let swapped: BTreeSet<PlaceId> = found_pairs(case)
+fn judge_all(on: &OnBoard<'_, '_, '_>, share: &mut Share) {
+    let case = on.case;
+    let swapped: BTreeSet<PlaceId> = found_pairs(case, on.board)
         .iter()
         .flat_map(|pair| pair.places)
         .collect();
-    for place in case.places().filter(|place| !swapped.contains(place)) {
-        answers.answer(&[place], judge(case, place));
+    for place in on.places().filter(|place| !swapped.contains(place)) {
+        share.answer(&[place], judge(case, place));
     }
 }
 

@@ -2,10 +2,9 @@
 
 use super::claims_disagree::{agree, usual_tolerance};
 use super::{Judge, Rule};
-use crate::check::Answers;
+use crate::check::{OnBoard, Share};
 use crate::finding::{Fault, Verdict};
 use crate::meaning::{Case, Claim, PartId, PlaceId, PlanLineId, Says, Stated};
-use crate::replacement::Chosen;
 use crate::stage::Stage;
 use retin_syntax::tables::{PlanVerb, Property};
 use rustc_hash::FxHashMap;
@@ -15,45 +14,44 @@ pub(super) const RULE: Rule = Rule {
     at: Stage::Fit,
     summary: "one of several equal boards treated or described unlike its siblings, without a reason",
     page: include_str!("copies_differ.md"),
-    judge: Judge::Choice(judge),
+    judge: Judge::Board(judge),
 };
 
 /// What becomes of a place: the verb, and the new part in words.
 type Fate = Option<(PlanVerb, String)>;
 
-fn judge(case: &Case<'_>, chosen: &[Chosen<'_, '_>], answers: &mut Answers<'_, '_>) {
-    if case.boards.iter().all(|board| board.copies.len() < 2) {
+fn judge(on: &OnBoard<'_, '_, '_>, share: &mut Share) {
+    let case = on.case;
+    let board = case.board(on.board);
+    if board.copies.len() < 2 {
         return;
     }
-    let new_parts = new_parts(case, chosen);
-    for board in case.boards.iter().filter(|board| board.copies.len() > 1) {
-        for &part in &board.parts {
-            let places: Vec<PlaceId> = (0..board.copies.len() as u16)
-                .map(|copy| PlaceId { part, copy })
-                .collect();
-            let fates: Vec<Fate> = places
-                .iter()
-                .map(|place| fate(case, *place, &new_parts))
-                .collect();
-            let usual = usual(&fates);
-            for (place, fate) in places.iter().zip(&fates) {
-                let verdict = exception(case, *place)
-                    .or_else(|| found(case, *place))
-                    .unwrap_or_else(|| decision(case, *place, fate, &places[usual], &fates[usual]));
-                answers.answer(&[*place], verdict);
-            }
+    let new_parts = new_parts(on);
+    for &part in &board.parts {
+        let places: Vec<PlaceId> = (0..board.copies.len() as u16)
+            .map(|copy| PlaceId { part, copy })
+            .collect();
+        let fates: Vec<Fate> = places
+            .iter()
+            .map(|place| fate(case, *place, &new_parts))
+            .collect();
+        let usual = usual(&fates);
+        for (place, fate) in places.iter().zip(&fates) {
+            let verdict = exception(case, *place)
+                .or_else(|| found(case, *place))
+                .unwrap_or_else(|| decision(case, *place, fate, &places[usual], &fates[usual]));
+            share.answer(&[*place], verdict);
         }
     }
 }
 
-fn new_parts(case: &Case<'_>, chosen: &[Chosen<'_, '_>]) -> FxHashMap<PlaceId, String> {
+fn new_parts(on: &OnBoard<'_, '_, '_>) -> FxHashMap<PlaceId, String> {
     let mut parts = FxHashMap::default();
-    for chosen in chosen {
-        if let Chosen::New(replacement) = chosen {
-            let new = &replacement.new;
-            let name = new.name.unwrap_or_else(|| case.sources.text(new.described));
-            parts.extend(replacement.places().map(|place| (place, name.to_owned())));
-        }
+    for replacement in on.new_parts() {
+        let new = &replacement.new;
+        let described = || on.case.sources.text(new.described);
+        let name = new.name.unwrap_or_else(described);
+        parts.extend(replacement.places().map(|place| (place, name.to_owned())));
     }
     parts
 }

@@ -1,10 +1,10 @@
 //! A part that is often counterfeited, from nobody knows where.
 
 use super::{Judge, Rule};
-use crate::check::Answers;
+use crate::check::{OnBoard, Share};
 use crate::finding::{Fault, Verdict};
 use crate::meaning::{Act, Case, EntryId, Facts};
-use crate::replacement::{Chosen, Replacement};
+use crate::replacement::Replacement;
 use crate::stage::Stage;
 use retin_syntax::Token;
 use retin_syntax::tables::Property;
@@ -15,18 +15,18 @@ pub(super) const RULE: Rule = Rule {
     at: Stage::Fit,
     summary: "a part that is often counterfeited, without maker and lot and without a sample tried",
     page: include_str!("doubtful_source.md"),
-    judge: Judge::Choice(judge),
+    judge: Judge::Board(judge),
 };
 
 /// Looks at what was chosen rather than at candidates: a doubtful part is still
 /// the right type, and the doubt can be settled after it was ordered.
-fn judge(case: &Case<'_>, chosen: &[Chosen<'_, '_>], answers: &mut Answers<'_, '_>) {
-    for chosen in chosen {
-        let Chosen::New(replacement) = chosen else {
-            continue;
-        };
-        let places: Vec<_> = replacement.places().collect();
-        answers.answer(&places, one(case, replacement));
+fn judge(on: &OnBoard<'_, '_, '_>, share: &mut Share) {
+    for replacement in on.new_parts() {
+        let verdict = one(on.case, replacement);
+        if verdict != Verdict::NotApplicable {
+            let places: Vec<_> = replacement.places().collect();
+            share.answer(&places, verdict);
+        }
     }
 }
 

@@ -1,7 +1,7 @@
 //! A value that no part of its kind has.
 
 use super::{Judge, Rule, beyond_use, limits};
-use crate::check::Answers;
+use crate::check::{Answers, Choices, OnBoard, Share};
 use crate::finding::{Edit, Fault, Fix, Verdict};
 use crate::meaning::{BoardId, Case, Facts, Part, PartId, PlaceId, Says};
 use crate::sources::Origin;
@@ -18,15 +18,17 @@ pub(super) const RULE: Rule = Rule {
     at: Stage::List,
     summary: "a value that no part of its kind has, or that looks like a slip of the prefix",
     page: include_str!("impossible_value.md"),
-    judge: Judge::Case(judge),
+    judge: Judge::BoardAndUnit(judge, of_shelves),
 };
 
-fn judge(case: &Case<'_>, answers: &mut Answers<'_, '_>) {
-    let slips = slips_beside_neighbours(case);
+fn judge(on: &OnBoard<'_, '_, '_>, share: &mut Share) {
+    let case = on.case;
+    let board = case.board(on.board);
+    let slips = slips_beside_neighbours(case, on.board);
     let mut all: Vec<PlaceId> = Vec::new();
-    for (index, part) in case.parts.iter().enumerate() {
-        let id = PartId(index as u32);
-        let copies = 0..case.board(part.board).copies.len() as u16;
+    for &id in &board.parts {
+        let part = case.part(id);
+        let copies = 0..board.copies.len() as u16;
         all.clear();
         all.extend(copies.map(|copy| PlaceId { part: id, copy }));
         let verdict = verdict(part.kind, &part.facts, "{place}")
@@ -35,7 +37,7 @@ fn judge(case: &Case<'_>, answers: &mut Answers<'_, '_>) {
                 (verdict, _) => verdict,
             })
             .unwrap_or(Verdict::NotApplicable);
-        answers.answer(&all, verdict);
+        share.answer(&all, verdict);
         for exception in &part.exceptions {
             let places: Vec<PlaceId> = exception
                 .copies
@@ -46,7 +48,7 @@ fn judge(case: &Case<'_>, answers: &mut Answers<'_, '_>) {
                 })
                 .collect();
             if let Some(verdict) = verdict_of(part.kind, &exception.facts) {
-                answers.answer(&places, verdict);
+                share.answer(&places, verdict);
             }
         }
         for claim in &part.claims {
@@ -58,15 +60,18 @@ fn judge(case: &Case<'_>, answers: &mut Answers<'_, '_>) {
                     Some(copy) => vec![PlaceId { part: id, copy }],
                     None => all.clone(),
                 };
-                answers.answer(&places, verdict);
+                share.answer(&places, verdict);
             }
         }
     }
-    for (id, _) in case.nets.iter() {
+    for (id, _) in case.nets.on(on.board) {
         if let Some(fault) = beyond_use::of_rail(case, id) {
-            answers.answer(&[], Verdict::failed(fault));
+            share.answer(&[], Verdict::failed(fault));
         }
     }
+}
+
+fn of_shelves(case: &Case<'_>, _: &Choices<'_, '_, '_>, answers: &mut Answers<'_, '_>) {
     for entry in &case.entries {
         if let Some(verdict) = verdict(entry.kind, &entry.facts, &entry.name) {
             answers.answer(&[], verdict);
@@ -285,40 +290,38 @@ fn misread_figure(kind: Kind, value: Quantity, tolerance: Option<Tolerance>) -> 
     Series::E24.nearest(value)
 }
 
-/// What makes two parts the same article but for their value.
-type Article = (BoardId, Kind, Decimal, Body, Option<Decimal>);
+/// What makes two parts of a board the same article but for their value.
+type Article = (Kind, Decimal, Body, Option<Decimal>);
 
 /// Parts a thousand times off the value of two or more neighbours that are of
 /// the same kind, rating and size, with one of these neighbours.
-fn slips_beside_neighbours(case: &Case<'_>) -> FxHashMap<PartId, PartId> {
+fn slips_beside_neighbours(case: &Case<'_>, board: BoardId) -> FxHashMap<PartId, PartId> {
+    let parts = || {
+        case.board(board)
+            .parts
+            .iter()
+            .map(|id| (*id, case.part(*id)))
+    };
     // Where the values of a board span no such factor, there is nothing to look for.
-    let mut spans: FxHashMap<(BoardId, Kind), (Decimal, Decimal)> = FxHashMap::default();
-    for part in &case.parts {
+    let mut spans: FxHashMap<Kind, (Decimal, Decimal)> = FxHashMap::default();
+    for (_, part) in parts() {
         if let (Some(kind), Some(value)) = (part.kind, part.facts.quantity(Property::Value)) {
             let number = value.number;
-            let span = spans.entry((part.board, kind)).or_insert((number, number));
+            let span = spans.entry(kind).or_insert((number, number));
             *span = (span.0.min(number), span.1.max(number));
         }
     }
     let is_wide = |part: &Part<'_>| {
-        let span = part.kind.and_then(|kind| spans.get(&(part.board, kind)));
+        let span = part.kind.and_then(|kind| spans.get(&kind));
         span.is_some_and(|(least, most)| {
             let far = least.checked_mul(Decimal::ONE_THOUSAND);
             far.is_none_or(|far| far <= *most)
         })
     };
     let mut articles: FxHashMap<Article, Vec<(PartId, Decimal)>> = FxHashMap::default();
-    for (index, part) in case
-        .parts
-        .iter()
-        .enumerate()
-        .filter(|(_, part)| is_wide(part))
-    {
+    for (id, part) in parts().filter(|(_, part)| is_wide(part)) {
         if let Some((article, value)) = article(part) {
-            articles
-                .entry(article)
-                .or_default()
-                .push((PartId(index as u32), value));
+            articles.entry(article).or_default().push((id, value));
         }
     }
     let mut slips = FxHashMap::default();
@@ -359,7 +362,6 @@ fn article(part: &Part<'_>) -> Option<(Article, Decimal)> {
     let pitch = part.facts.millimetres(Property::Pitch);
     Some((
         (
-            part.board,
             kind,
             volts.number.normalize(),
             body,

@@ -1,9 +1,9 @@
 //! Joints that were made and not looked at.
 
 use super::{Judge, Rule};
-use crate::check::Answers;
+use crate::check::{OnBoard, Share};
 use crate::finding::{Fault, Verdict};
-use crate::meaning::{Case, PlaceId};
+use crate::meaning::PlaceId;
 use crate::stage::Stage;
 use crate::time::Content;
 
@@ -12,21 +12,17 @@ pub(super) const RULE: Rule = Rule {
     at: Stage::Power,
     summary: "joints that were made and that nobody looked at since",
     page: include_str!("joint_not_inspected.md"),
-    judge: Judge::Case(judge),
+    judge: Judge::Board(judge),
 };
 
-fn judge(case: &Case<'_>, answers: &mut Answers<'_, '_>) {
-    if case.job.is_none() {
-        return;
+fn judge(on: &OnBoard<'_, '_, '_>, share: &mut Share) {
+    if on.case.job.is_some() {
+        share.answer_by_copy(on.places().map(|place| (place, one(on, place))));
     }
-    let verdicts: Vec<(PlaceId, Verdict)> = case
-        .places()
-        .map(|place| (place, one(case, answers, place)))
-        .collect();
-    answers.answer_by_board(verdicts.into_iter());
 }
 
-fn one(case: &Case<'_>, answers: &Answers<'_, '_>, place: PlaceId) -> Verdict {
+fn one(on: &OnBoard<'_, '_, '_>, place: PlaceId) -> Verdict {
+    let case = on.case;
     let state = case.replay.state(case, place);
     let Some(worked) = state.worked() else {
         return Verdict::NotApplicable;
@@ -37,7 +33,7 @@ fn one(case: &Case<'_>, answers: &Answers<'_, '_>, place: PlaceId) -> Verdict {
     if state.inspected().is_some() {
         return Verdict::Passed;
     }
-    if !answers.has_reached(Stage::Power, case.copy_of(place)) {
+    if !on.has_reached(Stage::Power, case.copy_of(place)) {
         return Verdict::lacks("a look at the joints that were made");
     }
     let Some(entry) = case.job.as_ref().and_then(|job| job.told(worked)) else {

@@ -1,7 +1,7 @@
 //! What was planned, taken out and put in does not add up.
 
 use super::{Judge, Rule};
-use crate::check::Answers;
+use crate::check::{OnBoard, Share};
 use crate::finding::{Fault, Verdict};
 use crate::meaning::{Case, PlaceId};
 use crate::stage::Stage;
@@ -13,21 +13,17 @@ pub(super) const RULE: Rule = Rule {
     at: Stage::Power,
     summary: "what the plan wants, what came out and what went in do not add up",
     page: include_str!("left_over.md"),
-    judge: Judge::Case(judge),
+    judge: Judge::Board(judge),
 };
 
-fn judge(case: &Case<'_>, answers: &mut Answers<'_, '_>) {
-    if case.job.is_none() {
-        return;
+fn judge(on: &OnBoard<'_, '_, '_>, share: &mut Share) {
+    if on.case.job.is_some() {
+        share.answer_by_cause(on.places().map(|place| (place, one(on, place))));
     }
-    let verdicts: Vec<(PlaceId, Verdict)> = case
-        .places()
-        .map(|place| (place, one(case, answers, place)))
-        .collect();
-    answers.answer_by_cause(verdicts.into_iter());
 }
 
-fn one(case: &Case<'_>, answers: &Answers<'_, '_>, place: PlaceId) -> Verdict {
+fn one(on: &OnBoard<'_, '_, '_>, place: PlaceId) -> Verdict {
+    let case = on.case;
     let decision = case.decision(place);
     let line = decision.map(|decision| case.plan_line(decision.line));
     let state = case.replay.place(place);
@@ -58,7 +54,7 @@ fn one(case: &Case<'_>, answers: &Answers<'_, '_>, place: PlaceId) -> Verdict {
     } else {
         Stage::Power
     };
-    if !answers.has_reached(gate, case.copy_of(place)) {
+    if !on.has_reached(gate, case.copy_of(place)) {
         return Verdict::lacks("the end of the work on this place");
     }
     let job = case.job.as_ref();

@@ -1,9 +1,9 @@
 //! Parts that have to be alike, and read too far apart.
 
 use super::{Judge, Rule, limits};
-use crate::check::Answers;
+use crate::check::{OnBoard, Share};
 use crate::finding::{Fault, Verdict};
-use crate::meaning::{Case, FactValue, PartId, PlaceId, Point};
+use crate::meaning::{BoardId, Case, FactValue, PartId, PlaceId, Point};
 use crate::sources::Origin;
 use crate::stage::Stage;
 use crate::time::Content;
@@ -16,14 +16,15 @@ pub(super) const RULE: Rule = Rule {
     at: Stage::Fit,
     summary: "parts that have to be alike, and whose readings lie too far apart",
     page: include_str!("matched_group.md"),
-    judge: Judge::Case(judge),
+    judge: Judge::Board(judge),
 };
 
-fn judge(case: &Case<'_>, answers: &mut Answers<'_, '_>) {
+fn judge(on: &OnBoard<'_, '_, '_>, share: &mut Share) {
+    let case = on.case;
     if case.job.is_none() {
         return;
     }
-    for group in groups(case) {
+    for group in groups(case, on.board) {
         let Some(first) = group.first() else {
             continue;
         };
@@ -34,7 +35,7 @@ fn judge(case: &Case<'_>, answers: &mut Answers<'_, '_>) {
                 .collect();
             if places.iter().any(|place| is_new(case, *place)) {
                 for verdict in one(case, &places) {
-                    answers.answer(&places, verdict);
+                    share.answer(&places, verdict);
                 }
             }
         }
@@ -42,17 +43,16 @@ fn judge(case: &Case<'_>, answers: &mut Answers<'_, '_>) {
 }
 
 /// The groups that `matched with` makes, each part in one of them.
-fn groups(case: &Case<'_>) -> Vec<Vec<PartId>> {
+fn groups(case: &Case<'_>, board: BoardId) -> Vec<Vec<PartId>> {
     let mut groups: Vec<Vec<PartId>> = Vec::new();
-    for (index, part) in case.parts.iter().enumerate() {
-        let Some(fact) = part.facts.get(Property::Matched) else {
+    let on_board = &case.board(board).parts;
+    for &own in on_board {
+        let Some(fact) = case.part(own).facts.get(Property::Matched) else {
             continue;
         };
         let FactValue::Names(names) = &fact.value else {
             continue;
         };
-        let own = PartId(index as u32);
-        let on_board = &case.board(part.board).parts;
         let others = on_board.iter().copied().filter(|other| {
             let name = case.part(*other).name.as_str();
             names.iter().any(|wanted| {

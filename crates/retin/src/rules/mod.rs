@@ -4,10 +4,9 @@
 //! To add one, write `rules/the_fault.rs` and `rules/the_fault.md` after a
 //! neighbour, and add a line to [`RULES`].
 
-use crate::check::{Answers, JudgeProblem, JudgeReplacement, Use};
+use crate::check::{Answers, Choices, JudgeProblem, JudgeReplacement, OnBoard, Share, Use};
 use crate::finding::Verdict;
 use crate::meaning::{Acceptance, Case, Job, PlaceId};
-use crate::replacement::Chosen;
 use crate::stage::Stage;
 use crate::time::order::Order;
 use std::sync::LazyLock;
@@ -87,6 +86,10 @@ pub enum Judge {
     Problem(JudgeProblem),
     /// The whole case at once.
     Case(fn(&Case<'_>, &mut Answers<'_, '_>)),
+    /// Each board for itself.
+    Board(JudgeBoard),
+    /// Each board for itself, and then what no board has to itself.
+    BoardAndUnit(JudgeBoard, JudgeChoice),
     /// Each place of the unit.
     Place(fn(&Case<'_>, PlaceId) -> Verdict),
     /// Each new part in its place, but for those of a kind that cannot be
@@ -95,11 +98,36 @@ pub enum Judge {
     /// Each new part in its place, of whatever kind.
     AnyReplacement(JudgeReplacement),
     /// All new parts together, with the places for which none was found.
-    Choice(fn(&Case<'_>, &[Chosen<'_, '_>], &mut Answers<'_, '_>)),
+    Choice(JudgeChoice),
     /// The steps of the job, put in order.
     Steps(fn(&Case<'_>, &Job<'_>, &Order, &mut Answers<'_, '_>)),
     /// Each `accept` line, with what became of it.
     Acceptance(fn(&Case<'_>, &Acceptance<'_>, &Use) -> Verdict),
+}
+
+/// A rule that looks at one board, as [`OnBoard`] shows it.
+type JudgeBoard = fn(&OnBoard<'_, '_, '_>, &mut Share);
+/// A rule that looks at new parts together.
+type JudgeChoice = fn(&Case<'_>, &Choices<'_, '_, '_>, &mut Answers<'_, '_>);
+
+impl Judge {
+    /// Whether what it says of a board holds as long as the board, and what is done
+    /// to it, stay as they are. It may look at nothing of another board but for what
+    /// is known of potentials.
+    pub(crate) fn is_on_boards(&self) -> bool {
+        match self {
+            Judge::Board(_)
+            | Judge::BoardAndUnit(..)
+            | Judge::Place(_)
+            | Judge::Replacement(_)
+            | Judge::AnyReplacement(_) => true,
+            Judge::Problem(_)
+            | Judge::Case(_)
+            | Judge::Choice(_)
+            | Judge::Steps(_)
+            | Judge::Acceptance(_) => false,
+        }
+    }
 }
 
 /// Every rule, in the order of the catalogue.

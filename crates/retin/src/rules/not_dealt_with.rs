@@ -1,7 +1,7 @@
 //! A part that fails with age and that the plan passes over.
 
 use super::{Judge, Rule};
-use crate::check::Answers;
+use crate::check::{OnBoard, Share};
 use crate::finding::{Fault, Verdict};
 use crate::meaning::{Case, PartId, PlaceId};
 use crate::stage::Stage;
@@ -12,28 +12,29 @@ pub(super) const RULE: Rule = Rule {
     at: Stage::Order,
     summary: "a part of a kind that ages, of which the plan says nothing",
     page: include_str!("not_dealt_with.md"),
-    judge: Judge::Case(judge_all),
+    judge: Judge::Board(judge_all),
 };
 
 /// The sections of the parts that have any.
 type Sections = FxHashMap<PartId, Vec<PartId>>;
 
-fn judge_all(case: &Case<'_>, answers: &mut Answers<'_, '_>) {
+fn judge_all(on: &OnBoard<'_, '_, '_>, share: &mut Share) {
+    let case = on.case;
     let mut sections = Sections::default();
-    for part in (0..case.parts.len() as u32).map(PartId) {
+    for &part in &case.board(on.board).parts {
         if let Some(whole) = case.whole_of(part) {
             sections.entry(whole).or_default().push(part);
         }
     }
     let unread = case.unread_in_plan();
-    for place in case.places() {
+    for place in on.places() {
         let verdict = match judge(case, &sections, place) {
             Verdict::Failed(_) if unread.contains(&place) => {
                 Verdict::lacks("what the plan says of it on a line that cannot be read")
             }
             verdict => verdict,
         };
-        answers.answer(&[place], verdict);
+        share.answer(&[place], verdict);
     }
 }
 

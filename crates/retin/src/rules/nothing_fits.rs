@@ -1,7 +1,7 @@
 //! A place for which the shelves hold nothing that fits.
 
 use super::{Judge, Rule};
-use crate::check::Answers;
+use crate::check::{OnBoard, Share};
 use crate::finding::{Fault, Verdict};
 use crate::meaning::{Case, EntryId, PlaceId, PlanEntry};
 use crate::replacement::Chosen;
@@ -13,16 +13,17 @@ pub(super) const RULE: Rule = Rule {
     at: Stage::Order,
     summary: "a place whose new part is left to a shelf that holds nothing suitable",
     page: include_str!("nothing_fits.md"),
-    judge: Judge::Choice(judge),
+    judge: Judge::Board(judge),
 };
 
-fn judge(case: &Case<'_>, chosen: &[Chosen<'_, '_>], answers: &mut Answers<'_, '_>) {
-    for chosen in chosen {
+fn judge(on: &OnBoard<'_, '_, '_>, share: &mut Share) {
+    let case = on.case;
+    for chosen in on.chosen {
         match chosen {
             Chosen::New(replacement) => {
                 let places: Vec<PlaceId> = replacement.places().collect();
                 let is_chosen = replacement.line.with.is_empty();
-                answers.answer(
+                share.answer(
                     &places,
                     if is_chosen {
                         Verdict::Passed
@@ -44,7 +45,7 @@ fn judge(case: &Case<'_>, chosen: &[Chosen<'_, '_>], answers: &mut Answers<'_, '
                         ..*place
                     })
                     .collect();
-                answers.answer(&places, nothing(case, *place, line, nearest));
+                share.answer(&places, nothing(case, *place, line, nearest));
             }
         }
     }

@@ -41,16 +41,16 @@ pub(crate) fn readings_of<'c, 'a>(
     // A log has hundreds of readings: what is the same for all is looked at once.
     let (condition, sort, net) = (target.condition(), Sort::of(target), net_of(case, point));
     case.replay.readings.iter().filter(move |reading| {
+        if !is_at(case, reading.point, point, net) {
+            return false;
+        }
         let is_right_state = match (condition, reading.reading.condition) {
             (Some(Token::Unpowered), Some(Token::Unpowered) | None) => true,
             (Some(wanted), Some(had)) => wanted == had,
             (Some(_), None) => false,
             (None, had) => had != Some(Token::Unpowered),
         };
-        is_right_state
-            && is_at(case, reading.point, point, net)
-            && sort.takes(&reading.reading)
-            && is_against(case, reading, target)
+        is_right_state && sort.takes(&reading.reading) && is_against(case, reading, target)
     })
 }
 

@@ -1,7 +1,7 @@
 //! More planned than the owner agreed to pay.
 
 use super::{Judge, Rule};
-use crate::check::Answers;
+use crate::check::{Answers, Choices};
 use crate::finding::{Fault, Verdict};
 use crate::meaning::{Approval, Case, EntryId, FactValue, Facts, Job, NewPart, Price};
 use crate::replacement::Chosen;
@@ -47,7 +47,8 @@ impl Bill {
     }
 }
 
-fn judge(case: &Case<'_>, chosen: &[Chosen<'_, '_>], answers: &mut Answers<'_, '_>) {
+fn judge(case: &Case<'_>, choices: &Choices<'_, '_, '_>, answers: &mut Answers<'_, '_>) {
+    let chosen = choices.chosen;
     answers.answer(&[], verdict(case, chosen));
 }
 

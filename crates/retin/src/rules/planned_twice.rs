@@ -1,9 +1,9 @@
 //! Two lines of the plan that want different things of one place.
 
 use super::{Judge, Rule};
-use crate::check::Answers;
+use crate::check::{OnBoard, Share};
 use crate::finding::{Fault, Verdict};
-use crate::meaning::{Case, NewPart, PlanEntry};
+use crate::meaning::{NewPart, PlanEntry};
 use crate::stage::Stage;
 
 pub(super) const RULE: Rule = Rule {
@@ -11,11 +11,12 @@ pub(super) const RULE: Rule = Rule {
     at: Stage::Order,
     summary: "two plan lines, equally narrow, that want different things of one part",
     page: include_str!("planned_twice.md"),
-    judge: Judge::Case(judge),
+    judge: Judge::Board(judge),
 };
 
-fn judge(case: &Case<'_>, answers: &mut Answers<'_, '_>) {
-    for decision in &case.decisions {
+fn judge(on: &OnBoard<'_, '_, '_>, share: &mut Share) {
+    let case = on.case;
+    for decision in on.decisions() {
         let verdict = match decision.rival {
             Some(rival) if !want_the_same(case.plan_line(decision.line), case.plan_line(rival)) => {
                 let (first, second) = (case.plan_line(decision.line), case.plan_line(rival));
@@ -36,7 +37,7 @@ fn judge(case: &Case<'_>, answers: &mut Answers<'_, '_>) {
             }
             _ => Verdict::Passed,
         };
-        answers.answer(&[decision.place], verdict);
+        share.answer(&[decision.place], verdict);
     }
 }
 

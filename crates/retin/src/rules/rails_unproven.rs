@@ -40,8 +40,7 @@ fn judge(case: &Case<'_>, answers: &mut Answers<'_, '_>) {
 /// The rails of a board that are not ground.
 fn rails_of(case: &Case<'_>, board: BoardId) -> Vec<NetId> {
     case.nets
-        .iter()
-        .filter(|(_, net)| net.board == board)
+        .on(board)
         .filter(|(_, net)| net.rail.as_ref().is_some_and(|rail| !rail.is_ground()))
         .map(|(id, _)| id)
         .collect()

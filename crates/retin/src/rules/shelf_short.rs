@@ -1,10 +1,9 @@
 //! More parts planned than the shelf has.
 
 use super::{Judge, Rule};
-use crate::check::Answers;
+use crate::check::{Answers, Choices};
 use crate::finding::{Fault, Verdict};
 use crate::meaning::{Case, FactValue};
-use crate::replacement::Chosen;
 use crate::shop;
 use crate::stage::Stage;
 use retin_syntax::tables::Property;
@@ -19,11 +18,11 @@ pub(super) const RULE: Rule = Rule {
 };
 
 /// Judges this job alone; what several jobs want together is for [`shop::short`].
-fn judge(case: &Case<'_>, chosen: &[Chosen<'_, '_>], answers: &mut Answers<'_, '_>) {
+fn judge(case: &Case<'_>, choices: &Choices<'_, '_, '_>, answers: &mut Answers<'_, '_>) {
     if shop::is_closed(case) {
         return;
     }
-    for need in shop::needs(case, chosen) {
+    for need in choices.needs() {
         let entry = case.entry(need.entry);
         let wanted = Decimal::from(need.count);
         let verdict = match entry.have() {

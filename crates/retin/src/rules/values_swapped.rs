@@ -1,7 +1,7 @@
 //! Two places that hold each other's values.
 
 use super::{Judge, Rule, value_mismatch};
-use crate::check::Answers;
+use crate::check::{Answers, Choices, OnBoard, Share};
 use crate::finding::{Edit, Fault, Fix, Verdict};
 use crate::meaning::{Case, PlaceId};
 use crate::replacement::{Chosen, Replacement};
@@ -15,39 +15,35 @@ pub(super) const RULE: Rule = Rule {
     at: Stage::Fit,
     summary: "two places that hold, or are planned to hold, each other's values",
     page: include_str!("values_swapped.md"),
-    judge: Judge::Choice(judge),
+    judge: Judge::BoardAndUnit(judge, planned_pairs),
 };
 
-fn judge(case: &Case<'_>, chosen: &[Chosen<'_, '_>], answers: &mut Answers<'_, '_>) {
+fn judge(on: &OnBoard<'_, '_, '_>, share: &mut Share) {
+    for one in on.new_parts().filter(|one| one.swapped_with.is_none()) {
+        let is_judged = matches!(
+            one.verdict_of(&value_mismatch::RULE, value_mismatch::judge),
+            Verdict::Passed | Verdict::Failed(_)
+        );
+        if is_judged {
+            let places: Vec<PlaceId> = one.places().collect();
+            share.answer(&places, Verdict::Passed);
+        }
+    }
+    for pair in found_pairs(on.case, on.board) {
+        share.answer(&pair.places, Verdict::failed(found(on.case, &pair)));
+    }
+}
+
+/// The planned ones, which may be on two boards.
+fn planned_pairs(_: &Case<'_>, choices: &Choices<'_, '_, '_>, answers: &mut Answers<'_, '_>) {
+    let chosen = choices.chosen;
     for (index, one) in chosen.iter().enumerate() {
         let Chosen::New(one) = one else { continue };
-        let other = match one.swapped_with {
-            None => {
-                let is_judged = matches!(
-                    one.verdict_of(&value_mismatch::RULE, value_mismatch::judge),
-                    Verdict::Passed | Verdict::Failed(_)
-                );
-                let places: Vec<PlaceId> = one.places().collect();
-                answers.answer(
-                    &places,
-                    if is_judged {
-                        Verdict::Passed
-                    } else {
-                        Verdict::NotApplicable
-                    },
-                );
-                continue;
-            }
-            Some(other) if other > index => chosen.get(other),
-            Some(_) => None,
-        };
-        if let Some(Chosen::New(other)) = other {
+        let other = one.swapped_with.filter(|other| *other > index);
+        if let Some(Chosen::New(other)) = other.and_then(|other| chosen.get(other)) {
             let places: Vec<PlaceId> = one.places().chain(other.places()).collect();
             answers.answer(&places, Verdict::failed(planned(one, other)));
         }
-    }
-    for pair in found_pairs(case) {
-        answers.answer(&pair.places, Verdict::failed(found(case, &pair)));
     }
 }
 

@@ -15,15 +15,18 @@ pub use shortage::{Demand, Shortage, Want, demand, short};
 
 pub(crate) use shortage::there;
 
-use crate::meaning::{Act, Case, EntryId, Facts, NewPart, PlaceId, PlanEntry};
+use crate::meaning::{Act, BoardId, Case, Decision, EntryId, Facts, NewPart, PlaceId, PlanEntry};
+use crate::moves::follow_fields;
 use crate::replacement::Chosen;
 use crate::sources::Origin;
 use crate::time::Content;
 use retin_syntax::tables::Kind;
 use retin_syntax::value::Decimal;
 use std::collections::BTreeMap;
+use std::collections::btree_map::Entry;
 
 /// How many of one entry a job still takes, and for which places.
+#[derive(Clone, PartialEq, Eq, Debug)]
 pub(crate) struct Need {
     pub(crate) entry: EntryId,
     pub(crate) count: u64,
@@ -67,6 +70,16 @@ pub(crate) fn pieces<'c, 'a>(
     case: &'c Case<'a>,
     chosen: &'c [Chosen<'c, 'a>],
 ) -> Vec<Piece<'c, 'a>> {
+    let mut pieces = chosen_pieces(case, chosen.iter());
+    pieces.extend(sockets(case, case.decisions.iter()));
+    pieces
+}
+
+/// The parts that are chosen for places.
+fn chosen_pieces<'s, 'c: 's, 'a: 'c>(
+    case: &'s Case<'a>,
+    chosen: impl Iterator<Item = &'s Chosen<'c, 'a>>,
+) -> Vec<Piece<'s, 'a>> {
     let mut pieces = Vec::new();
     for chosen in chosen {
         let (part, copies, line) = match chosen {
@@ -103,7 +116,16 @@ pub(crate) fn pieces<'c, 'a>(
             }
         }
     }
-    for decision in &case.decisions {
+    pieces
+}
+
+/// The sockets that places get.
+fn sockets<'c, 'a>(
+    case: &'c Case<'a>,
+    decisions: impl Iterator<Item = &'c Decision>,
+) -> Vec<Piece<'c, 'a>> {
+    let mut pieces = Vec::new();
+    for decision in decisions {
         let place = decision.place;
         if let Some(line) = decision.socket
             && case.replay.place(place).socketed.is_none()
@@ -136,6 +158,50 @@ pub(crate) fn comes_with_whole(case: &Case<'_>, place: PlaceId) -> bool {
 pub(crate) fn needs(case: &Case<'_>, chosen: &[Chosen<'_, '_>]) -> Vec<Need> {
     needs_of(&pieces(case, chosen))
 }
+
+/// What one board takes of each entry: what is chosen for its places, and sockets.
+#[derive(Clone, Default, PartialEq, Eq, Debug)]
+pub(crate) struct BoardNeeds {
+    chosen: Vec<Need>,
+    sockets: Vec<Need>,
+}
+
+impl BoardNeeds {
+    /// What the new parts of a board come to.
+    pub(crate) fn of(case: &Case<'_>, board: BoardId, chosen: &[&Chosen<'_, '_>]) -> Self {
+        BoardNeeds {
+            chosen: needs_of(&chosen_pieces(case, chosen.iter().copied())),
+            sockets: needs_of(&sockets(case, case.decisions_on(board))),
+        }
+    }
+
+    /// What all boards take, in the order of the entries.
+    pub(crate) fn together<'n>(boards: impl Iterator<Item = &'n BoardNeeds> + Clone) -> Vec<Need> {
+        let chosen = boards.clone().flat_map(|needs| &needs.chosen);
+        let mut all: BTreeMap<EntryId, Need> = BTreeMap::new();
+        for need in chosen.chain(boards.flat_map(|needs| &needs.sockets)) {
+            match all.entry(need.entry) {
+                Entry::Vacant(known) => {
+                    known.insert(need.clone());
+                }
+                Entry::Occupied(mut known) => {
+                    let known = known.get_mut();
+                    known.count += need.count;
+                    known.places.extend_from_slice(&need.places);
+                }
+            }
+        }
+        let mut all: Vec<Need> = all.into_values().collect();
+        for need in &mut all {
+            need.places.sort();
+            need.places.dedup();
+        }
+        all
+    }
+}
+
+follow_fields!(Need { origin; entry, count, places });
+follow_fields!(BoardNeeds { chosen, sockets });
 
 /// How many of each entry are among some pieces, in the order of the entries.
 fn needs_of(pieces: &[Piece<'_, '_>]) -> Vec<Need> {

@@ -10,7 +10,6 @@ use crate::meaning::{BoardCopy, Case, LinkId, Pace, PlaceId, Step};
 use retin_syntax::tables::{Kind, LeadSet, PlanVerb, Property, StepVerb, kinds};
 use retin_syntax::token::Token;
 use retin_syntax::value::{Decimal, Dimension, Quantity};
-use rustc_hash::FxHashSet;
 use std::collections::BTreeMap;
 
 /// One row of the built-in table.
@@ -219,13 +218,13 @@ pub fn places_worked_on(case: &Case<'_>, step: &Step<'_>) -> Vec<PlaceId> {
             _ => verb == Some(PlanVerb::Absent),
         }
     };
-    let chosen: FxHashSet<PlaceId> = places.iter().copied().collect();
     let is_of_another = |place: &PlaceId| {
         case.whole_of(place.part).is_some_and(|part| {
-            chosen.contains(&PlaceId {
+            let whole = PlaceId {
                 part,
                 copy: place.copy,
-            })
+            };
+            places.binary_search(&whole).is_ok()
         })
     };
     places

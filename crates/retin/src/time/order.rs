@@ -2,6 +2,7 @@
 //! keeps besides.
 
 use crate::meaning::{BoardCopy, Case, Job};
+use crate::moves::{Moved, Moves};
 use crate::replacement::Chosen;
 use crate::sources::Origin;
 use crate::time::bench_order::{Ground, PRECEDENCES, Precedence, Which, Work, share, supplies};
@@ -88,6 +89,23 @@ pub struct Order {
     /// The copies of boards that each step touches, by the job's steps.
     boards: Vec<Vec<BoardCopy>>,
     reach: Reach,
+}
+
+impl Moved for Order {
+    fn follow(&mut self, moves: &Moves) {
+        for edge in &mut self.edges {
+            match &mut edge.why {
+                Why::Written(origin) => origin.follow(moves),
+                Why::Bench(_) => {}
+            }
+        }
+        for circle in &mut self.circles {
+            circle.origin.follow(moves);
+        }
+        for early in &mut self.too_early {
+            early.origin.follow(moves);
+        }
+    }
 }
 
 /// Puts the steps of a job in order; none where there are too many to look at.

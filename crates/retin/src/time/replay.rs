@@ -10,6 +10,7 @@
 use super::accidents::{AccidentRecord, Status, board_of, meets};
 use super::state::{BoardState, Content, Histories, History, PlaceState, State};
 use crate::meaning::{BoardCopy, Case, NetId, PlaceId, Point, Reading};
+use crate::moves::follow_fields;
 use retin_syntax::value::Date;
 
 /// What the log comes to.
@@ -48,6 +49,12 @@ pub struct PointReading<'a> {
     pub content: Option<Content>,
 }
 
+follow_fields!(Replay<'a> {
+    readings;
+    histories, accidents, impossible, minutes, dates, first_chip, returned
+});
+follow_fields!(PointReading<'a> { reading; entry, point, to, content });
+
 /// Something that cannot have happened as it is written.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct Impossible {
@@ -85,12 +92,19 @@ pub enum ImpossibleKind {
 impl<'a> Replay<'a> {
     /// What a place is in the end.
     pub fn place(&self, place: PlaceId) -> PlaceState {
-        self.histories
-            .place(place)
-            .map_or(PlaceState::before(Content::Old), History::last)
+        match self.histories.place(place) {
+            Some(history) => history.last(),
+            None => self.histories.first(place),
+        }
     }
 
-    /// What became of a place, entry by entry.
+    /// The places of the same parts that became something else by another replay,
+    /// and the copies of boards that did; some more than once.
+    pub(crate) fn unlike(&self, other: &Replay<'_>) -> (Vec<PlaceId>, Vec<BoardCopy>) {
+        self.histories.unlike(&other.histories)
+    }
+
+    /// What became of a place, entry by entry; none where the log does nothing to it.
     pub fn history(&self, place: PlaceId) -> Option<&History<PlaceState>> {
         self.histories.place(place)
     }
@@ -119,12 +133,10 @@ impl<'a> Replay<'a> {
     /// A place with its board just before the entry with this index.
     pub fn before(&self, case: &Case<'_>, place: PlaceId, entry: usize) -> State {
         State {
-            place: self
-                .histories
-                .place(place)
-                .map_or(PlaceState::before(Content::Old), |history| {
-                    history.before(entry)
-                }),
+            place: self.histories.place(place).map_or_else(
+                || self.histories.first(place),
+                |history| history.before(entry),
+            ),
             board: self
                 .histories
                 .board(case.copy_of(place))

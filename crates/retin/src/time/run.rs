@@ -11,9 +11,12 @@ use rustc_hash::{FxHashMap, FxHashSet};
 
 /// Replays the log of a case's job; a case without a job has an empty one.
 pub fn replay<'a>(case: &Case<'a>) -> Replay<'a> {
+    // Both go by the places in their order.
+    let mut decisions = case.decisions.iter().peekable();
     let first = |place: PlaceId| {
-        let is_absent = case
-            .decision(place)
+        while decisions.next_if(|it| it.place < place).is_some() {}
+        let is_absent = decisions
+            .next_if(|it| it.place == place)
             .is_some_and(|decision| case.plan_line(decision.line).verb == PlanVerb::Absent);
         if case.part(place.part).is_added || case.is_unfitted(place) || is_absent {
             Content::Empty

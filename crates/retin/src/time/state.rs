@@ -1,6 +1,6 @@
 //! The states that a log brings places and boards to, and what they were at any entry.
 
-use crate::meaning::{BoardCopy, Case, PlaceId};
+use crate::meaning::{BoardCopy, Case, PartId, PlaceId};
 use retin_syntax::tables::Stop;
 use rustc_hash::FxHashMap;
 
@@ -149,42 +149,87 @@ impl<S: Copy + PartialEq> History<S> {
 /// Every place and board of a case, each with its history.
 #[derive(Clone, Default, PartialEq, Eq, Debug)]
 pub(super) struct Histories {
-    /// By part: where its first copy stands in `places`.
-    offsets: Vec<usize>,
-    places: Vec<History<PlaceState>>,
+    /// By part: where its first copy stands in `contents`.
+    offsets: Vec<u32>,
+    /// By place: what sits there before the log begins.
+    contents: Vec<Content>,
+    /// The places that the log does something to; of most it says nothing.
+    places: FxHashMap<PlaceId, History<PlaceState>>,
     boards: FxHashMap<BoardCopy, History<BoardState>>,
 }
 
 impl Histories {
     /// The state of everything before the log begins.
-    pub(super) fn of(case: &Case<'_>, first: impl Fn(PlaceId) -> Content) -> Self {
+    pub(super) fn of(case: &Case<'_>, mut first: impl FnMut(PlaceId) -> Content) -> Self {
         let mut offsets = Vec::with_capacity(case.parts.len());
-        let mut places = Vec::new();
+        let mut contents = Vec::with_capacity(case.parts.len());
         for place in case.places() {
             if place.copy == 0 {
-                offsets.push(places.len());
+                offsets.push(contents.len() as u32);
             }
-            places.push(History::new(PlaceState::before(first(place))));
+            contents.push(first(place));
         }
         Histories {
             offsets,
-            places,
+            contents,
+            places: FxHashMap::default(),
             boards: FxHashMap::default(),
         }
     }
 
-    fn index(&self, place: PlaceId) -> Option<usize> {
-        let offset = self.offsets.get(place.part.0 as usize)?;
-        Some(offset + place.copy as usize)
+    fn content(&self, place: PlaceId) -> Option<Content> {
+        let offset = *self.offsets.get(place.part.0 as usize)?;
+        let at = offset as usize + place.copy as usize;
+        self.contents.get(at).copied()
     }
 
+    /// What a place was before anything happened; as the unit came in where it is
+    /// no place of the case.
+    pub(super) fn first(&self, place: PlaceId) -> PlaceState {
+        PlaceState::before(self.content(place).unwrap_or(Content::Old))
+    }
+
+    /// What became of a place; none where the log does nothing to it.
     pub(super) fn place(&self, place: PlaceId) -> Option<&History<PlaceState>> {
-        self.places.get(self.index(place)?)
+        self.places.get(&place)
     }
 
     pub(super) fn place_mut(&mut self, place: PlaceId) -> Option<&mut History<PlaceState>> {
-        let index = self.index(place)?;
-        self.places.get_mut(index)
+        let first = PlaceState::before(self.content(place)?);
+        Some(
+            self.places
+                .entry(place)
+                .or_insert_with(|| History::new(first)),
+        )
+    }
+
+    /// The places of the same parts that began or went on otherwise than by other
+    /// histories, and the copies of boards that did; some more than once.
+    pub(super) fn unlike(&self, other: &Histories) -> (Vec<PlaceId>, Vec<BoardCopy>) {
+        let mut places = Vec::new();
+        if self.contents != other.contents {
+            for (part, offset) in self.offsets.iter().enumerate() {
+                let next = self
+                    .offsets
+                    .get(part + 1)
+                    .map_or(self.contents.len(), |next| *next as usize);
+                for copy in 0..(next - *offset as usize) as u16 {
+                    let part = PartId(part as u32);
+                    places.push(PlaceId { part, copy });
+                }
+            }
+            places.retain(|place| self.content(*place) != other.content(*place));
+        }
+        for (one, two) in [(self, other), (other, self)] {
+            let is_unlike = |place: &&PlaceId| one.places.get(*place) != two.places.get(*place);
+            places.extend(one.places.keys().filter(is_unlike));
+        }
+        let mut boards = Vec::new();
+        for (one, two) in [(self, other), (other, self)] {
+            let is_unlike = |board: &&BoardCopy| one.boards.get(*board) != two.boards.get(*board);
+            boards.extend(one.boards.keys().filter(is_unlike));
+        }
+        (places, boards)
     }
 
     pub(super) fn board(&self, board: BoardCopy) -> Option<&History<BoardState>> {

@@ -156,17 +156,26 @@ pub fn heights(
     let lying = (old.kind.map(Kind::token) == Some(Token::Fuse)).then_some(Token::Axial);
     let old_style = old.choice(Property::Style).or(lying);
     let outline = match fitted {
-        Some(replacement) => {
-            let facts = replacement.new.facts;
-            let style = facts.choice(Property::Style);
-            Outline::of(
-                facts.body()?,
-                style.or(old_style),
-                facts.millimetres(Property::Pitch),
-            )
-        }
+        Some(replacement) => new_outline(replacement, old_style)?,
         None => Outline::of(old.body()?, old_style, old.millimetres(Property::Pitch)),
     };
+    Some((outline.least_height, outline.most_height))
+}
+
+fn new_outline(replacement: &Replacement<'_, '_>, old_style: Option<Token>) -> Option<Outline> {
+    let facts = replacement.new.facts;
+    let style = facts.choice(Property::Style);
+    Some(Outline::of(
+        facts.body()?,
+        style.or(old_style),
+        facts.millimetres(Property::Pitch),
+    ))
+}
+
+/// The least and the most height in mm of a new body, whatever it replaces lies like.
+pub(crate) fn fitted_heights(replacement: &Replacement<'_, '_>) -> Option<(Decimal, Decimal)> {
+    let style = replacement.old.choice(Property::Style);
+    let outline = new_outline(replacement, style)?;
     Some((outline.least_height, outline.most_height))
 }
 

@@ -7,7 +7,7 @@ use crate::sources::FileId;
 use retin_syntax::tree;
 use retin_syntax::value::Value;
 
-impl<'a> Reader<'a> {
+impl<'t, 'a> Reader<'t, 'a> {
     /// Finds the entry that a correction mends, and ties the two together; unless
     /// every line of the log is read, it may stand on one that is not.
     pub(super) fn mend(

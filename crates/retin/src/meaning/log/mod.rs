@@ -126,7 +126,7 @@ pub struct Ordered {
 }
 
 /// What was done.
-#[derive(Clone, Debug)]
+#[derive(Clone, PartialEq, Debug)]
 pub enum Act<'a> {
     /// Pictures were taken, and where they lie.
     Photographed {
@@ -214,7 +214,7 @@ pub enum Act<'a> {
 }
 
 /// An entry of the log.
-#[derive(Clone, Debug)]
+#[derive(Clone, PartialEq, Debug)]
 pub struct LogEntry<'a> {
     /// The past-tense verb, as written.
     pub verb: Token,

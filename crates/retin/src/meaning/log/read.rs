@@ -16,7 +16,7 @@ use retin_syntax::tree::{self, LogLine, Record, WithPart, Word};
 use retin_syntax::value::{self, Date, Dimension, Money, TimeOfDay, Value};
 
 /// Reads a `log` section.
-pub(in crate::meaning) fn log<'a>(reader: &mut Reader<'a>, section: Section<'a>) {
+pub(in crate::meaning) fn log<'a>(reader: &mut Reader<'_, 'a>, section: Section<'_>) {
     let file = section.file;
     let mut entries: Vec<LogEntry<'a>> = reader
         .case
@@ -25,7 +25,7 @@ pub(in crate::meaning) fn log<'a>(reader: &mut Reader<'a>, section: Section<'a>)
         .map(|job| std::mem::take(&mut job.log))
         .unwrap_or_default();
     let mut date = entries.last().and_then(|entry| entry.date);
-    let mut mends: Vec<(usize, &'a tree::Mends)> = Vec::new();
+    let mut mends: Vec<(usize, &tree::Mends)> = Vec::new();
     let line = section.tree.line(section.id);
     let below = &section.tree.lines[section.id.index()..line.end as usize];
     // Whether every entry is read, and every day and time of one.
@@ -69,7 +69,7 @@ struct Said<'a> {
     beeps: bool,
 }
 
-impl<'a> Reader<'a> {
+impl<'t, 'a> Reader<'t, 'a> {
     /// The day that a heading of the log names.
     fn day(&mut self, file: FileId, record: &Record, before: Option<Date>) -> Option<Date> {
         let Record::Day { date } = record else {
@@ -126,7 +126,7 @@ impl<'a> Reader<'a> {
         file: FileId,
         origin: Origin,
         date: Option<Date>,
-        line: &'a LogLine,
+        line: &LogLine,
     ) -> LogEntry<'a> {
         let time = line.time.and_then(|word| self.time_of_day(file, word));
         let verb = match &line.mends {
@@ -176,7 +176,7 @@ impl<'a> Reader<'a> {
         &mut self,
         file: FileId,
         origin: Origin,
-        line: &'a LogLine,
+        line: &LogLine,
         verb: Option<LogVerb>,
         subject: &Subject<'a>,
         phrase: &[Word],

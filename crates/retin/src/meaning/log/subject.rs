@@ -13,7 +13,7 @@ use retin_syntax::tree::{self, LogLine, Selector, SelectorChoice, Word};
 /// Boards that names are looked for on: a board, and one copy or all.
 pub(super) type Scope = Vec<(BoardId, Option<u16>)>;
 
-impl<'a> Reader<'a> {
+impl<'t, 'a> Reader<'t, 'a> {
     /// The board that all of a subject is on, where it is one board.
     pub(super) fn one_board(&self, subject: &Subject<'_>) -> Option<Scope> {
         let pads = subject.pads.iter().map(|pad| self.case.copy_of(pad.place));
@@ -208,10 +208,9 @@ impl<'a> Reader<'a> {
                 }
                 // The other end may be on another board after all.
                 let is_here = |name: &String| {
-                    scope.iter().all(|(board, _)| {
-                        let key = (*board, name.clone());
-                        self.case.parts_by_name.contains_key(&key)
-                    })
+                    scope
+                        .iter()
+                        .all(|(board, _)| self.case.part_named(*board, name).is_some())
                 };
                 let is_here =
                     names::expand(segments[0]).is_ok_and(|names| names.iter().all(is_here));
@@ -280,8 +279,7 @@ impl<'a> Reader<'a> {
     fn nets_on(&self, boards: &[(BoardId, Option<u16>)], net: &str) -> Option<Vec<(NetId, u16)>> {
         let mut found = Vec::new();
         for (board, copy) in boards {
-            let key = (*board, net.to_owned());
-            if self.case.parts_by_name.contains_key(&key) {
+            if self.case.part_named(*board, net).is_some() {
                 return None;
             }
             let id = self.case.nets.find(*board, net)?;

@@ -1,0 +1,252 @@
+//! The files as a session knows them, and what an edit did to each.
+
+use crate::moves::Moves;
+use crate::sources::{FileId, SourceFile, Sources};
+use retin_syntax::Span;
+use retin_syntax::tree::{Line, LineId, Record, SyntaxError};
+
+/// A file as it was when it was read.
+#[derive(Debug)]
+pub(super) struct KnownFile {
+    path: String,
+    text: String,
+    lines: Vec<KnownLine>,
+    errors: Vec<SyntaxError>,
+}
+
+/// A line that says something.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+struct KnownLine {
+    span: Span,
+    indent: u32,
+    /// Whether it belongs to no other line.
+    is_outermost: bool,
+}
+
+/// What became of a file.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub(super) enum Told {
+    /// It is as it was.
+    Same,
+    /// It says the same, some of it elsewhere.
+    Moved,
+    /// One section says something else below its heading: that which this line
+    /// of the new outline heads.
+    Within(LineId),
+    /// It says something else.
+    Otherwise,
+}
+
+/// What opens the first of two versions that were joined and not decided between:
+/// there a line means what lies around it makes of it.
+const OPENS_JOIN: &str = "<<<<<<<";
+
+impl KnownFile {
+    /// Every file of some.
+    pub(super) fn all(sources: &Sources) -> Vec<KnownFile> {
+        let files = (0..sources.len() as u32).map(FileId);
+        files
+            .map(|file| KnownFile::of(sources.file(file)))
+            .collect()
+    }
+
+    fn of(file: &SourceFile) -> KnownFile {
+        KnownFile {
+            path: file.path.clone(),
+            text: file.text.clone(),
+            lines: lines_of(file).collect(),
+            errors: file.tree.errors.clone(),
+        }
+    }
+
+    /// Looks what became of the file, and where its lines went.
+    pub(super) fn update(&mut self, id: FileId, file: &SourceFile, moves: &mut Moves) -> Told {
+        if self.path != file.path {
+            return Told::Otherwise;
+        }
+        if self.text == file.text {
+            return Told::Same;
+        }
+        let window = Window::between(&self.text, &file.text);
+        let told = self.compare(id, file, window, moves);
+        self.text.replace_range(
+            window.from..window.old_to,
+            &file.text[window.from..window.new_to],
+        );
+        self.lines.clear();
+        self.lines.extend(lines_of(file));
+        self.errors.clone_from(&file.tree.errors);
+        told
+    }
+
+    fn compare(&self, id: FileId, file: &SourceFile, window: Window, moves: &mut Moves) -> Told {
+        if file.tree.lexemes.is_empty()
+            || self.lines.is_empty()
+            || self.text.contains(OPENS_JOIN)
+            || file.text.contains(OPENS_JOIN)
+        {
+            return Told::Otherwise;
+        }
+        let new = &file.tree.lines;
+        let index = |to: usize| {
+            self.lines
+                .partition_point(|line| (line.span.start as usize) < to)
+        };
+        let new_index = |to: usize| new.partition_point(|line| (line.span.start as usize) < to);
+        let (first, behind) = (index(window.from), index(window.old_to));
+        let new_behind = new_index(window.new_to);
+        if new_index(window.from) != first || new.len() - new_behind != self.lines.len() - behind {
+            return Told::Otherwise;
+        }
+        let says_the_same = |old: &KnownLine, new: &Line| {
+            // What would strike an overruling is reckoned to the end of its line,
+            // comment and all.
+            let reaches_on = matches!(new.record, Record::Accept { .. } | Record::For { .. });
+            !reaches_on
+                && old.indent == new.indent
+                && old.span.of(&self.text) == new.span.of(&file.text)
+        };
+        let (olds, news) = (&self.lines[first..behind], &new[first..new_behind]);
+        let pairs = olds.iter().zip(news);
+        let before = pairs
+            .take_while(|(old, new)| says_the_same(old, new))
+            .count();
+        let pairs = olds[before..].iter().rev().zip(news[before..].iter().rev());
+        let after = pairs
+            .take_while(|(old, new)| says_the_same(old, new))
+            .count();
+        let follow = |moves: &mut Moves, old: &KnownLine, new: &Line| {
+            let begins = self.text[..old.span.start as usize].rfind('\n');
+            let begins = begins.map_or(0, |at| at + 1);
+            let by = new.span.start.wrapping_sub(old.span.start) as i32;
+            moves.note(id, begins as u32, by);
+        };
+        for (old, new) in olds.iter().zip(news).take(before) {
+            follow(moves, old, new);
+        }
+        let old_rest = &olds[olds.len() - after..];
+        let new_rest = &news[news.len() - after..];
+        for (old, new) in old_rest.iter().zip(new_rest) {
+            follow(moves, old, new);
+        }
+        let by = file.text.len() as i64 - self.text.len() as i64;
+        moves.note(id, window.old_to as u32, by as i32);
+        let old_changed = &olds[before..olds.len() - after];
+        let new_changed = &news[before..news.len() - after];
+        if old_changed.is_empty() && new_changed.is_empty() {
+            return if self.has_errors_of(id, file, moves) {
+                Told::Moved
+            } else {
+                Told::Otherwise
+            };
+        }
+        let is_below = !old_changed.iter().any(|line| line.is_outermost)
+            && !new_changed.iter().any(|line| line.parent.is_none());
+        let outermost = self.lines.iter().filter(|line| line.is_outermost);
+        if !is_below || outermost.count() != file.tree.sections().count() {
+            return Told::Otherwise;
+        }
+        // The line before a change below a heading belongs to the same section.
+        let mut line = match (first + before).checked_sub(1) {
+            Some(line) => LineId(line as u32),
+            None => return Told::Otherwise,
+        };
+        while let Some(parent) = file.tree.line(line).parent {
+            line = parent;
+        }
+        Told::Within(line)
+    }
+
+    /// Whether nothing else is wrong with the file's lines than before.
+    fn has_errors_of(&self, id: FileId, file: &SourceFile, moves: &Moves) -> bool {
+        let mut errors = self.errors.clone();
+        for error in &mut errors {
+            error.span = moves.span(id, error.span);
+            for (span, _) in &mut error.edits {
+                *span = moves.span(id, *span);
+            }
+        }
+        errors == file.tree.errors
+    }
+}
+
+fn lines_of(file: &SourceFile) -> impl Iterator<Item = KnownLine> {
+    file.tree.lines.iter().map(|line| KnownLine {
+        span: line.span,
+        indent: line.indent,
+        is_outermost: line.parent.is_none(),
+    })
+}
+
+/// The whole lines outside of which two texts are the same, by bytes.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+struct Window {
+    from: usize,
+    old_to: usize,
+    new_to: usize,
+}
+
+impl Window {
+    fn between(old: &str, new: &str) -> Window {
+        let (old, new) = (old.as_bytes(), new.as_bytes());
+        let same = alike(old, new);
+        let most = old.len().min(new.len()) - same;
+        let same_behind = alike_behind(old, new, most);
+        // The line before belongs to it where the change begins with a line: its end
+        // may have become another.
+        let before = &old[..same.saturating_sub(1)];
+        let from = before.iter().rposition(|byte| *byte == b'\n');
+        let from = from.map_or(0, |at| at + 1);
+        let behind = &old[old.len() - same_behind..];
+        let more = behind.iter().position(|byte| *byte == b'\n');
+        let more = more.map_or(behind.len(), |at| at + 1);
+        let kept = same_behind - more;
+        Window {
+            from,
+            old_to: old.len() - kept,
+            new_to: new.len() - kept,
+        }
+    }
+}
+
+/// Bytes that are compared at once.
+const STRIDE: usize = 64;
+
+/// How many bytes are the same at the beginning.
+fn alike(one: &[u8], other: &[u8]) -> usize {
+    let strides = one.chunks_exact(STRIDE).zip(other.chunks_exact(STRIDE));
+    let whole = strides.take_while(|(one, other)| one == other).count() * STRIDE;
+    let rest = one[whole..].iter().zip(&other[whole..]);
+    whole + rest.take_while(|(one, other)| one == other).count()
+}
+
+/// How many bytes are the same at the end, `most` at most.
+fn alike_behind(one: &[u8], other: &[u8], most: usize) -> usize {
+    let (one, other) = (&one[one.len() - most..], &other[other.len() - most..]);
+    let strides = one.rchunks_exact(STRIDE).zip(other.rchunks_exact(STRIDE));
+    let whole = strides.take_while(|(one, other)| one == other).count() * STRIDE;
+    let left = most - whole;
+    let rest = one[..left].iter().rev().zip(other[..left].iter().rev());
+    whole + rest.take_while(|(one, other)| one == other).count()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    proptest! {
+        #[test]
+        fn outside_the_window_texts_are_the_same(
+            before in "[ab\n]{0,90}", old in "[ab\n]{0,5}", new in "[ab\n]{0,5}", behind in "[ab\n]{0,90}"
+        ) {
+            let (old, new) = (format!("{before}{old}{behind}"), format!("{before}{new}{behind}"));
+            let window = Window::between(&old, &new);
+            prop_assert_eq!(&old[..window.from], &new[..window.from]);
+            prop_assert_eq!(&old[window.old_to..], &new[window.new_to..]);
+            prop_assert!(window.from == 0 || old[..window.from].ends_with('\n'));
+            let is_line = |text: &str, at: usize| at == text.len() || text[..at].ends_with('\n');
+            prop_assert!(is_line(&old, window.old_to) && is_line(&new, window.new_to));
+        }
+    }
+}
