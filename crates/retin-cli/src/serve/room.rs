@@ -71,7 +71,7 @@ pub fn roots(desk: &mut Desk) -> Vec<Root> {
         .collect()
 }
 
-impl<'r: 'j, 'j> Room<'r, 'j> {
+impl<'r, 'j> Room<'r, 'j> {
     /// A room; `judged` has one empty cell a root.
     pub fn new(
         desk: &'j Desk,
@@ -180,7 +180,7 @@ pub struct Here<'x, 'r, 'j> {
     lines: Rc<Lines>,
 }
 
-impl<'r: 'j, 'j> Here<'_, 'r, 'j> {
+impl<'r, 'j> Here<'_, 'r, 'j> {
     /// The place of a position.
     pub fn place(&self, position: Position) -> retin::editor::Position {
         retin::editor::Position::new(self.file, self.offset(position))
