@@ -8,7 +8,7 @@ use crate::sources::Origin;
 use crate::stage::Stage;
 use crate::time::order::{MOST_STEPS, Order, precedence};
 use crate::words::told_of;
-use rustc_hash::FxHashMap;
+use rustc_hash::{FxHashMap, FxHashSet};
 use std::borrow::Cow;
 use std::cell::OnceCell;
 use std::collections::BTreeMap;
@@ -91,7 +91,19 @@ pub struct Answers<'c, 'a> {
     uses: Vec<Use>,
     /// The order of the steps, once a rule has asked for it; none where there are too many.
     order: Rc<OnceCell<Option<Order>>>,
+    /// The places that lines of the log speak of which cannot be read.
+    unread: Rc<OnceCell<FxHashSet<PlaceId>>>,
 }
+
+/// Rules that find something that the log does not say, or that does not go with what
+/// it says: where a line of it cannot be read, it may say so there.
+const OF_THE_LOG: &[&str] = &[
+    "impossible-entry",
+    "accident-open",
+    "joint-not-inspected",
+    "barrel-not-proven",
+    "left-over",
+];
 
 /// Checks a case at the stage its log shows.
 pub fn check(case: &Case<'_>) -> Report {
@@ -116,6 +128,7 @@ fn judge(case: &Case<'_>, stage: Stage, chosen: &[Chosen<'_, '_>], is_asked: boo
     // The place of the next rule among those on new parts.
     let mut slot = 0;
     let order = Rc::new(OnceCell::new());
+    let unread = Rc::new(OnceCell::new());
     for rule in RULES {
         let mut answers = Answers {
             case,
@@ -135,6 +148,7 @@ fn judge(case: &Case<'_>, stage: Stage, chosen: &[Chosen<'_, '_>], is_asked: boo
             found_at: FxHashMap::default(),
             uses,
             order: order.clone(),
+            unread: unread.clone(),
         };
         answers.run(chosen, slot);
         slot += usize::from(matches!(
@@ -251,6 +265,10 @@ impl<'c, 'a> Answers<'c, 'a> {
     pub fn answer(&mut self, places: &[PlaceId], verdict: Verdict) {
         let count = places.len().max(1) as u32;
         match verdict {
+            Verdict::Failed(_) if self.is_on_unread_line(places) => {
+                let fact = "what a line of the log says of it that cannot be read";
+                self.answer(places, Verdict::lacks(fact));
+            }
             Verdict::NotApplicable => {}
             Verdict::Passed => self.tally.passed += count,
             Verdict::NotChecked(fact) => {
@@ -277,6 +295,15 @@ impl<'c, 'a> Answers<'c, 'a> {
                 self.note(open, *fault);
             }
         }
+    }
+
+    /// Whether the log may say what this rule misses at these places.
+    fn is_on_unread_line(&self, places: &[PlaceId]) -> bool {
+        if places.is_empty() || !OF_THE_LOG.contains(&self.rule.name) {
+            return false;
+        }
+        let unread = self.unread.get_or_init(|| self.case.unread_in_log());
+        places.iter().all(|place| unread.contains(place))
     }
 
     /// Answers for many places. Those that fail with the same words fail for one

@@ -32,11 +32,20 @@ impl Case<'_> {
 
     /// The places that lines of the plan speak of which cannot be read.
     pub fn unread_in_plan(&self) -> FxHashSet<PlaceId> {
+        self.unread_in(HeadingKind::Plan)
+    }
+
+    /// The places that lines of the log speak of which cannot be read.
+    pub fn unread_in_log(&self) -> FxHashSet<PlaceId> {
+        self.unread_in(HeadingKind::Log)
+    }
+
+    fn unread_in(&self, kind: HeadingKind) -> FxHashSet<PlaceId> {
         let tree = &self.sources.file(self.root).tree;
-        let plans = tree.sections().filter(|(_, line)| {
-            matches!(&line.record, Record::Heading(heading) if heading.kind == HeadingKind::Plan)
-        });
-        let lines = plans.flat_map(|(id, _)| below(tree, id));
+        let sections = tree.sections().filter(
+            |(_, line)| matches!(&line.record, Record::Heading(heading) if heading.kind == kind),
+        );
+        let lines = sections.flat_map(|(id, _)| below(tree, id));
         lines
             .filter(|line| is_unread(&line.record))
             .flat_map(|line| self.spoken_of(self.root, line))
@@ -49,7 +58,14 @@ impl Case<'_> {
         let words = &source.tree.lexemes[line.lexemes.0 as usize..line.lexemes.1 as usize];
         let mut places = Vec::new();
         for (token, span) in words.iter().filter(|lexeme| lexeme.0.is_wordlike()) {
-            places.extend(self.places_named(unquoted(span.of(&source.text))));
+            let path = unquoted(span.of(&source.text));
+            let named = self.places_named(path);
+            // `psu.C6.+` is a lead of psu.C6.
+            let part = path.rsplit_once('.').map_or(path, |split| split.0);
+            match named.is_empty() {
+                true => places.extend(self.places_named(part)),
+                false => places.extend(named),
+            }
             places.extend(self.places().filter(|place| {
                 let kind = self.part(place.part).kind;
                 *token == Token::Everything || kind.is_some_and(|kind| kind.is_covered_by(*token))
