@@ -14,12 +14,13 @@ use crate::time::order::{MOST_STEPS, Order, precedence};
 use crate::time::working_order::fitted_heights;
 use crate::words::told_of;
 use retin_syntax::value::Decimal;
-use rustc_hash::FxHashMap;
+use rustc_hash::{FxHashMap, FxHashSet};
 pub(crate) use share::AsOf;
 use share::{Alike, together};
 pub use share::{OnBoard, Share};
 use std::borrow::Cow;
 use std::cell::OnceCell;
+use std::rc::Rc;
 
 /// How one rule answered over the whole case.
 #[derive(Clone, PartialEq, Eq, Debug)]
@@ -105,7 +106,19 @@ pub struct Answers<'c, 'a> {
     /// By where it is best mended: which of those found have to do with it.
     found_at: FxHashMap<Origin, Vec<usize>>,
     uses: Vec<Use>,
+    /// The places that lines of the log speak of which cannot be read.
+    unread: Rc<OnceCell<FxHashSet<PlaceId>>>,
 }
+
+/// Rules that find something that the log does not say, or that does not go with what
+/// it says: where a line of it cannot be read, it may say so there.
+const OF_THE_LOG: &[&str] = &[
+    "impossible-entry",
+    "accident-open",
+    "joint-not-inspected",
+    "barrel-not-proven",
+    "left-over",
+];
 
 /// Checks a case at the stage its log shows.
 pub fn check(case: &Case<'_>) -> Report {
@@ -255,6 +268,7 @@ pub(crate) fn judge(
     let mut uses = vec![Use::default(); case.acceptances.len()];
     // The place of the next rule among those on boards.
     let mut slot = 0;
+    let unread = Rc::new(OnceCell::new());
     for rule in RULES {
         let mut answers = Answers {
             case,
@@ -272,6 +286,7 @@ pub(crate) fn judge(
             found: Vec::new(),
             found_at: FxHashMap::default(),
             uses,
+            unread: unread.clone(),
         };
         if rule.judge.is_on_boards() {
             answers.gather(said.iter().map(|said| &said.shares[slot]));
@@ -388,7 +403,21 @@ impl<'c, 'a> Answers<'c, 'a> {
         }
     }
 
+    /// Whether the log may say what this rule misses at these places.
+    fn is_on_unread_line(&self, places: &[PlaceId]) -> bool {
+        if places.is_empty() || !OF_THE_LOG.contains(&self.rule.name) {
+            return false;
+        }
+        let unread = self.unread.get_or_init(|| self.case.unread_in_log());
+        places.iter().all(|place| unread.contains(place))
+    }
+
     fn fault(&mut self, places: &[PlaceId], fault: Fault) {
+        if self.is_on_unread_line(places) {
+            let fact = "what a line of the log says of it that cannot be read";
+            self.lack(fact.into(), places.len() as u32, places);
+            return;
+        }
         let open: Vec<PlaceId> = places
             .iter()
             .copied()

@@ -35,6 +35,8 @@ pub(super) fn is_of_file(what: &str) -> bool {
 pub(super) struct PassedOver {
     /// As they are written, and behind the names of the boards they are on.
     names: FxHashSet<String>,
+    /// How many were kept in mind so far, some of them more than once.
+    kept: usize,
     /// Whether a file that is used is not read: any name may be one of its.
     pub(super) lacks_file: bool,
     /// Whether a section or a line is not read since its name is taken.
@@ -65,13 +67,18 @@ impl PassedOver {
 
     /// Keeps one name in mind.
     pub(super) fn note(&mut self, name: &str) {
-        for name in spread(name) {
-            self.insert(name);
-        }
+        self.note_on(name, &[]);
     }
 
-    fn insert(&mut self, name: String) {
-        if self.names.len() < MOST_NAMES {
+    /// Keeps a name in mind as it stands, and behind each board.
+    fn note_on(&mut self, name: &str, boards: &[String]) {
+        for name in spread(name) {
+            self.kept += boards.len() + 1;
+            if self.kept > MOST_NAMES {
+                return;
+            }
+            let behind = boards.iter().map(|board| format!("{board}.{name}"));
+            self.names.extend(behind);
             self.names.insert(name);
         }
     }
@@ -80,12 +87,7 @@ impl PassedOver {
     fn note_line(&mut self, text: &str, tree: &Tree, line: &Line, boards: &[String]) {
         let words = &tree.lexemes[line.lexemes.0 as usize..line.lexemes.1 as usize];
         for (_, span) in words.iter().filter(|lexeme| lexeme.0.is_wordlike()) {
-            for name in spread(unquoted(span.of(text))) {
-                for board in boards {
-                    self.insert(format!("{board}.{name}"));
-                }
-                self.insert(name);
-            }
+            self.note_on(unquoted(span.of(text)), boards);
         }
     }
 }

@@ -20,6 +20,9 @@ fn judge(case: &Case<'_>, answers: &mut Answers<'_, '_>) {
         return;
     };
     let mut seen: FxHashSet<BoardCopy> = FxHashSet::default();
+    let unread = case.unread_in_log();
+    let is_on_unread_line =
+        |board: BoardCopy| unread.iter().any(|place| case.copy_of(*place) == board);
     for (index, entry) in job.happened() {
         if !matches!(entry.act, Act::Removed) {
             continue;
@@ -38,6 +41,9 @@ fn judge(case: &Case<'_>, answers: &mut Answers<'_, '_>) {
                 .is_some();
             if is_photographed {
                 answers.answer(&[], Verdict::Passed);
+            } else if is_on_unread_line(board) {
+                let fact = "what a line of the log says of the board that cannot be read";
+                answers.answer(&[], Verdict::lacks(fact));
             } else {
                 unseen.push(board);
             }

@@ -3,7 +3,7 @@
 use super::{Judge, Rule};
 use crate::check::Answers;
 use crate::finding::{Fault, Verdict};
-use crate::meaning::{Case, Job, PlaceId, names};
+use crate::meaning::{BoardCopy, Case, Job, PlaceId, names};
 use crate::stage::Stage;
 use crate::time::done_early::{DoneEarly, done_early};
 use crate::time::order::{Order, TooEarly, Why};
@@ -22,7 +22,15 @@ fn judge(case: &Case<'_>, job: &Job<'_>, order: &Order, answers: &mut Answers<'_
         let places = places(case, job, early.step);
         answers.answer(&places, Verdict::failed(written(job, early)));
     }
+    let unread = case.unread_in_log();
+    let is_on_unread_line =
+        |board: &BoardCopy| unread.iter().any(|place| case.copy_of(*place) == *board);
     for early in done_early(case, job, order) {
+        if early.boards.iter().any(is_on_unread_line) {
+            let fact = "what a line of the log says of the board that cannot be read";
+            answers.answer(&[], Verdict::lacks(fact));
+            continue;
+        }
         let fault = done(case, job, &early);
         // Whether there are pictures at all is for another rule to say.
         let is_silent = early.done_later.is_none();
