@@ -212,9 +212,7 @@ impl Outline<'_> {
         ids: Ids,
         (moved, by): (i32, i32),
     ) -> Option<Vec<Line>> {
-        let Some(first) = kept.first() else {
-            return None;
-        };
+        let first = kept.first()?;
         let new_behind = self.lines.len() as u32;
         self.close_to(first.indent, LineId(new_behind));
         let mut ancestor = first.parent;
