@@ -482,7 +482,7 @@ fn shares() -> impl Strategy<Value = Vec<f64>> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(120))]
+    #![proptest_config(ProptestConfig::with_cases(150))]
 
     #[test]
     fn edits_of_a_unit_and_a_full_check_agree(draws in draws(), shares in shares()) {
@@ -536,7 +536,7 @@ fn an_edit_reaches_no_farther_than_what_it_changes() {
         done_after(JOB, "10:10  noted", "10:10  noted"),
         Done::Nothing
     );
-    assert_eq!(done_after(JOB, "  # stays", "  # stays so"), Done::Whole);
+    assert_eq!(done_after(JOB, "  # stays", "  # stays so"), in_part(0, 3));
     assert_eq!(
         done_after(MODEL, "    R3  ", "\n# above\n    R3  "),
         Done::Followed
@@ -556,6 +556,15 @@ fn an_edit_reaches_no_farther_than_what_it_changes() {
     );
     assert_eq!(
         done_after(JOB, "keep     every", "leave    every"),
+        in_part(0, 3)
+    );
+    assert_eq!(done_after(JOB, "11.5..12.5V", "11.6..12.5V"), in_part(0, 0));
+    assert_eq!(
+        done_after(JOB, "with iron  after strip", "after strip"),
+        in_part(0, 0)
+    );
+    assert_eq!(
+        done_after(2, "supply 10..30V", "supply 12..30V"),
         Done::Whole
     );
     assert_eq!(done_after(MODEL, "\"Channel\"", "\"Strip\""), Done::Whole);

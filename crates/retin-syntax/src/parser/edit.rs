@@ -37,7 +37,7 @@ pub fn edit(before: Tree, text: &str, change: Change) -> Tree {
         || before
             .lines
             .iter()
-            .any(|line| line.record == Record::Unresolved)
+            .any(|line| matches!(line.record, Record::Unresolved))
         || change.start < first_byte(text).max(MARK_BYTES)
     {
         return parse(text);
@@ -154,6 +154,13 @@ impl Outline<'_> {
         (moved, by): (i32, i32),
     ) {
         let new_behind = self.lines.len() as u32;
+        let Some(kept) = self.keep_all(kept, ids, (moved, by)) else {
+            for mut error in errors {
+                error.shift(by);
+                self.errors.push(error);
+            }
+            return;
+        };
         let mut was_kept: Vec<bool> = Vec::with_capacity(kept.len());
         let mut errors = errors.into_iter().peekable();
         for (index, mut line) in kept.into_iter().enumerate() {
@@ -194,6 +201,47 @@ impl Outline<'_> {
                 self.line(&raw);
             }
         }
+    }
+
+    /// Takes over all lines behind an edit as they are, where the first of them
+    /// belongs to what it belonged to and that was left alone: then so does every
+    /// other. Else gives them back.
+    fn keep_all(
+        &mut self,
+        mut kept: Vec<Line>,
+        ids: Ids,
+        (moved, by): (i32, i32),
+    ) -> Option<Vec<Line>> {
+        let first = kept.first()?;
+        let new_behind = self.lines.len() as u32;
+        self.close_to(first.indent, LineId(new_behind));
+        let mut ancestor = first.parent;
+        for (_, open) in self.stack.iter().rev() {
+            if ancestor != Some(*open) || open.0 >= ids.before {
+                return Some(kept);
+            }
+            ancestor = self.lines[open.index()].parent;
+        }
+        if ancestor.is_some() {
+            return Some(kept);
+        }
+        let more = new_behind.wrapping_sub(ids.behind);
+        for (_, open) in &self.stack {
+            let end = &mut self.lines[open.index()].end;
+            *end = end.wrapping_add(more);
+        }
+        for line in &mut kept {
+            line.lexemes.0 = line.lexemes.0.wrapping_add_signed(moved);
+            line.lexemes.1 = line.lexemes.1.wrapping_add_signed(moved);
+            line.shift(by);
+            if let Some(parent) = line.parent.as_mut().filter(|it| it.0 >= ids.behind) {
+                parent.0 = parent.0.wrapping_add(more);
+            }
+            line.end = line.end.wrapping_add(more);
+        }
+        self.lines.append(&mut kept);
+        self.stack = open_lines(&self.lines);
+        None
     }
 
     /// What is known of a line before its grammar is.

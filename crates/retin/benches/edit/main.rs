@@ -6,6 +6,8 @@
 //! it, what one edit in a hundred exceeds. `-- 'job 1000'` names one unit, and
 //! `--session` leaves out the whole.
 
+#![allow(clippy::disallowed_types, reason = "a benchmark reads the clock")]
+
 mod layouts;
 
 use layouts::{Edit, LAYOUTS, Sort, Unit, edits, unit};

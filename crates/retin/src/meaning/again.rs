@@ -137,6 +137,11 @@ impl Base {
         self.is_plain
     }
 
+    /// Whether the log can be read again alone.
+    pub(crate) fn can_read_log(&self) -> bool {
+        self.log_begins.is_some()
+    }
+
     /// The board that a section was read as.
     pub(crate) fn board_at(&self, file: FileId, section: usize) -> Option<BoardId> {
         let mut boards = self.boards.iter();

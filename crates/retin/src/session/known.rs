@@ -12,6 +12,8 @@ pub(super) struct KnownFile {
     text: String,
     lines: Vec<KnownLine>,
     errors: Vec<SyntaxError>,
+    /// Whether two versions stand in it, not decided between.
+    has_join: bool,
 }
 
 /// A line that says something.
@@ -56,6 +58,7 @@ impl KnownFile {
             text: file.text.clone(),
             lines: lines_of(file).collect(),
             errors: file.tree.errors.clone(),
+            has_join: file.text.contains(OPENS_JOIN),
         }
     }
 
@@ -80,11 +83,10 @@ impl KnownFile {
     }
 
     fn compare(&self, id: FileId, file: &SourceFile, window: Window, moves: &mut Moves) -> Told {
-        if file.tree.lexemes.is_empty()
-            || self.lines.is_empty()
-            || self.text.contains(OPENS_JOIN)
-            || file.text.contains(OPENS_JOIN)
-        {
+        // A marker that is in neither window stood there before, and then the file
+        // had one when it was read.
+        let has_join = file.text[window.from..window.new_to].contains(OPENS_JOIN);
+        if file.tree.lexemes.is_empty() || self.lines.is_empty() || self.has_join || has_join {
             return Told::Otherwise;
         }
         let new = &file.tree.lines;

@@ -10,7 +10,9 @@
 //! - Where lines below the heading of one board say something else, that board is
 //!   read again, and what is said of the boards: plan, steps, targets, log. The rules
 //!   on boards are asked only of the boards that this changes something for. The
-//!   same where it is the log.
+//!   same where it is the log, steps or targets.
+//! - Where it is another section, but for packages and devices, the boards are not
+//!   read again, and the rules are asked of all.
 //! - Else everything is read and judged again.
 //!
 //! What comes out is always what a check of the same files says; a law holds that.
@@ -199,18 +201,20 @@ impl Session {
             return false;
         };
         let place = tree.sections().position(|(id, _)| id == section);
-        let changed = match heading.kind {
+        let kind = heading.kind;
+        let changed = match kind {
             HeadingKind::Board | HeadingKind::Wiring => {
                 let Some(board) = place.and_then(|place| self.base.board_at(file, place)) else {
                     return false;
                 };
                 Some(board)
             }
-            HeadingKind::Log if file == self.case.root => None,
-            _ => return false,
+            // By these the lines of boards are read.
+            HeadingKind::Packages | HeadingKind::Devices => return false,
+            _ => None,
         };
         let sources = self.case.sources.clone();
-        if changed.is_none() {
+        if kind == HeadingKind::Log && self.base.can_read_log() && file == self.case.root {
             let before = Before::of_log(&mut self.case);
             if read_log_again(&mut self.case, &mut self.base, kept) {
                 let reached = before.reached(&self.case, None, &Gone::default());
@@ -240,8 +244,18 @@ impl Session {
             self.case.sources = sources;
             return false;
         };
-        let reached = before.reached(&self.case, changed, &gone);
-        if !before.has_same_steps(&self.case, changed, &gone) {
+        // No rule on boards looks at steps or targets, every one at the rest.
+        let reaches_all =
+            changed.is_none() && !matches!(kind, HeadingKind::Steps | HeadingKind::Targets);
+        let reached = if reaches_all {
+            vec![true; self.case.boards.len()]
+        } else {
+            before.reached(&self.case, changed, &gone)
+        };
+        if reaches_all
+            || kind == HeadingKind::Steps
+            || !before.has_same_steps(&self.case, changed, &gone)
+        {
             self.order = OnceCell::new();
         }
         self.done = Done::InPart {
