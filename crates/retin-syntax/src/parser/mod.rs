@@ -87,7 +87,7 @@ impl<'t> Outline<'t> {
             lines: Vec::new(),
             errors: Vec::new(),
             stack: Vec::new(),
-            unresolved: Unresolved::new(text),
+            unresolved: Unresolved::new(),
         }
     }
 

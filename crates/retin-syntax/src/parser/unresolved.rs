@@ -15,6 +15,7 @@
 
 use crate::span::Span;
 use crate::tree::SyntaxError;
+use std::cell::OnceCell;
 
 /// The four sorts of marker line.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -70,21 +71,27 @@ enum State {
 #[derive(Debug)]
 pub(super) struct Unresolved {
     state: State,
-    /// Where the last line that closes a join begins.
-    last_close: Option<u32>,
+    /// Where the last line that closes a join begins; looked for when one opens,
+    /// which is hardly ever.
+    last_close: OnceCell<Option<u32>>,
 }
 
 impl Unresolved {
-    pub(super) fn new(text: &str) -> Self {
-        let last_close = text
-            .rmatch_indices(">>>>>>>")
-            .map(|(at, _)| at)
-            .find(|at| *at == 0 || text[..*at].ends_with(['\n', '\r']))
-            .map(|at| at as u32);
+    pub(super) fn new() -> Self {
         Unresolved {
             state: State::Reading { is_open: false },
-            last_close,
+            last_close: OnceCell::new(),
         }
+    }
+
+    fn last_close(&self, text: &str) -> Option<u32> {
+        let look = || {
+            text.rmatch_indices(">>>>>>>")
+                .map(|(at, _)| at)
+                .find(|at| *at == 0 || text[..*at].ends_with(['\n', '\r']))
+                .map(|at| at as u32)
+        };
+        *self.last_close.get_or_init(look)
     }
 
     /// Whether the line is a marker, or belongs to a version that is not read.
@@ -94,7 +101,7 @@ impl Unresolved {
         let is_inside = self.state != State::Reading { is_open: false };
         match (self.state, marker) {
             (_, Some(Marker::Opens))
-                if is_inside || self.last_close.is_some_and(|last| line.end < last) =>
+                if is_inside || self.last_close(text).is_some_and(|last| line.end < last) =>
             {
                 if !is_inside {
                     self.state = State::Reading { is_open: true };
