@@ -5,6 +5,7 @@ mod written;
 use proptest::prelude::*;
 use retin_syntax::parse;
 use retin_syntax::parser::{Change, edit};
+use retin_syntax::tree::{Line, Record};
 
 const SAMPLE: &str = include_str!("fixtures/sample.retin");
 
@@ -47,6 +48,9 @@ fn holds(start: String, draws: &[Draw]) -> Result<(), TestCaseError> {
         };
         tree = edit(tree, &text, change);
         prop_assert_eq!(&tree, &parse(&text), "after {:?} in {:?}", change, text);
+        // Whoever looks for lines that cannot be read looks for errors first.
+        let is_unread = |line: &Line| matches!(line.record, Record::Broken | Record::Unresolved);
+        prop_assert!(!tree.errors.is_empty() || !tree.lines.iter().any(is_unread));
     }
     Ok(())
 }
@@ -67,6 +71,23 @@ proptest! {
     #[test]
     fn edits_of_any_text_and_a_full_reading_agree(text in any::<String>(), draws in draws()) {
         holds(text, &draws)?;
+    }
+}
+
+/// So many lines that those behind an edit are moved in two halves.
+#[test]
+fn an_edit_of_a_long_file_moves_every_line_behind_it() {
+    let before = SAMPLE.repeat(6_000 / SAMPLE.lines().count());
+    let at = before.find("\n\n").expect("sections are apart") as u32;
+    for new in ["", "  # a comment", "\nplan\n  keep psu.C1\n"] {
+        let mut after = before.clone();
+        after.insert_str(at as usize, new);
+        let change = Change {
+            start: at,
+            old_end: at,
+            new_end: at + new.len() as u32,
+        };
+        assert_eq!(edit(parse(&before), &after, change), parse(&after));
     }
 }
 

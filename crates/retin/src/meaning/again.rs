@@ -116,13 +116,15 @@ fn gather(reader: &mut Reader<'_, 'static>, base: &mut Base) {
 /// The lines of all files that cannot be read.
 fn unread_lines(sources: &Sources) -> Vec<(FileId, String)> {
     let files = (0..sources.len() as u32).map(FileId);
+    // A line that cannot be read is told among the errors of its file.
+    let has_errors = |file: &FileId| !sources.file(*file).tree.errors.is_empty();
     let of_file = |file: FileId| {
         let source = sources.file(file);
         let lines = source.tree.lines.iter();
         let unread = lines.filter(|line| is_unread(&line.record));
         unread.map(move |line| (file, line.span.of(&source.text).to_owned()))
     };
-    files.flat_map(of_file).collect()
+    files.filter(has_errors).flat_map(of_file).collect()
 }
 
 /// A section's place among those of its file.

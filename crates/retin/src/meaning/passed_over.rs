@@ -158,6 +158,10 @@ impl Reader<'_, '_> {
         let text = self.text(file);
         let tree = &sources.file(file).tree;
         self.passed_over.lacks_file |= text.len() > FILE_BYTES;
+        // A line that cannot be read is told among the errors of its file.
+        if tree.errors.is_empty() {
+            return;
+        }
         let is_unread = |line: &&Line| is_unread(&line.record);
         for line in tree.lines.iter().filter(is_unread) {
             let first = tree.lexemes.get(line.lexemes.0 as usize);
