@@ -15,13 +15,16 @@ use std::rc::Rc;
 use std::sync::Arc;
 use tower_lsp::lsp_types::{Location, Position, Range, TextEdit, Url};
 
+/// A file, and where its lines begin.
+type LinesOf = (Arc<SourceFile>, Rc<Lines>);
+
 /// What is known of the roots from one edit to the next.
 #[derive(Default)]
 pub struct Sessions {
     words: KeptWords,
     known: RefCell<HashMap<PathBuf, Session>>,
     /// Lines of files that are not open, each with the file.
-    closed_lines: RefCell<HashMap<PathBuf, (Arc<SourceFile>, Rc<Lines>)>>,
+    closed_lines: RefCell<HashMap<PathBuf, LinesOf>>,
 }
 
 impl Sessions {

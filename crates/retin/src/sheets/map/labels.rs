@@ -235,11 +235,10 @@ impl<'a> Page<'a> {
             for (x, y) in steps.iter().flat_map(|y| steps.map(|x| (x, *y))) {
                 let point = at(middle.x + x * across, middle.y + y * down);
                 let room = Rectangle::around(point, width, height);
-                let leaders = self.labels.iter().filter_map(|label| label.leader);
+                let mut leaders = self.labels.iter().filter_map(|label| label.leader);
                 let is_free = !self.obstacles.meets(&room.grown(AIR), is_mark)
                     && !leaders
-                        .map(|(from, to)| Area::Rectangle(room.grown(AIR)).is_crossed(from, to))
-                        .any(|is_crossed| is_crossed);
+                        .any(|(from, to)| Area::Rectangle(room.grown(AIR)).is_crossed(from, to));
                 if is_free && self.ground.whole.holds(&room) {
                     let label = form.label(of, room, size, Stands::Over);
                     self.take(label);
