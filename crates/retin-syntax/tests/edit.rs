@@ -74,7 +74,6 @@ proptest! {
     }
 }
 
-/// So many lines that those behind an edit are moved in two halves.
 #[test]
 fn an_edit_of_a_long_file_moves_every_line_behind_it() {
     let before = SAMPLE.repeat(6_000 / SAMPLE.lines().count());

@@ -12,10 +12,6 @@ use crate::limits;
 use crate::span::Span;
 use crate::token::Token;
 use crate::tree::{Line, LineId, Record, SyntaxError, Tree};
-use std::thread;
-
-/// So many lines behind an edit are moved in two halves at once.
-const MANY_LINES: usize = 2_048;
 
 /// Where a text was changed.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -235,26 +231,14 @@ impl Outline<'_> {
             let end = &mut self.lines[open.index()].end;
             *end = end.wrapping_add(more);
         }
-        let follow = |lines: &mut [Line]| {
-            for line in lines {
-                line.lexemes.0 = line.lexemes.0.wrapping_add_signed(moved);
-                line.lexemes.1 = line.lexemes.1.wrapping_add_signed(moved);
-                line.shift(by);
-                if let Some(parent) = line.parent.as_mut().filter(|it| it.0 >= ids.behind) {
-                    parent.0 = parent.0.wrapping_add(more);
-                }
-                line.end = line.end.wrapping_add(more);
+        for line in &mut kept {
+            line.lexemes.0 = line.lexemes.0.wrapping_add_signed(moved);
+            line.lexemes.1 = line.lexemes.1.wrapping_add_signed(moved);
+            line.shift(by);
+            if let Some(parent) = line.parent.as_mut().filter(|it| it.0 >= ids.behind) {
+                parent.0 = parent.0.wrapping_add(more);
             }
-        };
-        if kept.len() >= MANY_LINES {
-            let half = kept.len() / 2;
-            let (one, other) = kept.split_at_mut(half);
-            thread::scope(|scope| {
-                scope.spawn(|| follow(one));
-                follow(other);
-            });
-        } else {
-            follow(&mut kept);
+            line.end = line.end.wrapping_add(more);
         }
         self.lines.append(&mut kept);
         self.stack = open_lines(&self.lines);
