@@ -20,7 +20,6 @@ use share::{Alike, together};
 pub use share::{OnBoard, Share};
 use std::borrow::Cow;
 use std::cell::OnceCell;
-use std::rc::Rc;
 
 /// How one rule answered over the whole case.
 #[derive(Clone, PartialEq, Eq, Debug)]
@@ -107,7 +106,7 @@ pub struct Answers<'c, 'a> {
     found_at: FxHashMap<Origin, Vec<usize>>,
     uses: Vec<Use>,
     /// The places that lines of the log speak of which cannot be read.
-    unread: Rc<OnceCell<FxHashSet<PlaceId>>>,
+    unread: &'c OnceCell<FxHashSet<PlaceId>>,
 }
 
 /// Rules that find something that the log does not say, or that does not go with what
@@ -268,7 +267,7 @@ pub(crate) fn judge(
     let mut uses = vec![Use::default(); case.acceptances.len()];
     // The place of the next rule among those on boards.
     let mut slot = 0;
-    let unread = Rc::new(OnceCell::new());
+    let unread = OnceCell::new();
     for rule in RULES {
         let mut answers = Answers {
             case,
@@ -286,7 +285,7 @@ pub(crate) fn judge(
             found: Vec::new(),
             found_at: FxHashMap::default(),
             uses,
-            unread: unread.clone(),
+            unread: &unread,
         };
         if rule.judge.is_on_boards() {
             answers.gather(said.iter().map(|said| &said.shares[slot]));

@@ -1,34 +1,25 @@
 //! Every sentence that a comparison says, on the shipped job edited in many ways, to be
 //! read aloud.
 
+#[path = "support/shipped.rs"]
+mod shipped;
+
 use retin::compare::compare;
 use retin::meaning::Case;
 use retin::sources::{FileId, SourceFile, Sources};
+use shipped::SHIPPED;
 use std::sync::Arc;
-
-const FILES: [(&str, &str); 4] = [
-    (
-        "jobs/26-014.retin",
-        include_str!("../../../examples/jobs/26-014.retin"),
-    ),
-    (
-        "models/sm8.retin",
-        include_str!("../../../examples/models/sm8.retin"),
-    ),
-    ("shelf.retin", include_str!("../../../examples/shelf.retin")),
-    ("house.retin", include_str!("../../../examples/house.retin")),
-];
 
 /// The shipped files, with words exchanged; each is exchanged where it stands first.
 fn sources(edits: &[(&str, &str)]) -> Sources {
-    let mut texts: Vec<String> = FILES.iter().map(|file| file.1.to_owned()).collect();
+    let mut texts: Vec<String> = SHIPPED.iter().map(|file| file.1.to_owned()).collect();
     for (from, to) in edits {
         let text = texts.iter_mut().find(|text| text.contains(from));
         let text = text.unwrap_or_else(|| panic!("no file has {from:?}"));
         *text = text.replacen(from, to, 1);
     }
     let mut sources = Sources::new();
-    for ((path, _), text) in FILES.iter().zip(texts) {
+    for ((path, _), text) in SHIPPED.iter().zip(texts) {
         sources.add(Arc::new(SourceFile::new((*path).to_owned(), text)));
     }
     sources

@@ -7,6 +7,9 @@
     reason = "a helper of a test that cannot go on has failed it"
 )]
 
+#[path = "support/shipped.rs"]
+mod shipped;
+
 use proptest::prelude::*;
 use proptest::sample::{Index, select};
 use retin::check::{check, check_at};
@@ -15,6 +18,7 @@ use retin::meaning::{Case, KeptWords};
 use retin::session::{Done, Session};
 use retin::sources::{FileId, SourceFile, Sources};
 use retin::stage::Stage;
+use shipped::SHIPPED;
 use std::fmt::Write as _;
 use std::sync::Arc;
 
@@ -145,19 +149,6 @@ devices own
     HX-1  supply 10..30V (4 V-, 8 V+)
 "#,
     ),
-];
-
-const SHIPPED: &[(&str, &str)] = &[
-    (
-        "jobs/26-014.retin",
-        include_str!("../../../examples/jobs/26-014.retin"),
-    ),
-    (
-        "models/sm8.retin",
-        include_str!("../../../examples/models/sm8.retin"),
-    ),
-    ("shelf.retin", include_str!("../../../examples/shelf.retin")),
-    ("house.retin", include_str!("../../../examples/house.retin")),
 ];
 
 /// One edit as drawn.
@@ -506,7 +497,7 @@ proptest! {
 
     #[test]
     fn edits_of_the_shipped_job_and_a_full_check_agree(draws in draws(), shares in shares()) {
-        holds(owned(SHIPPED), &draws, &shares, None)?;
+        holds(owned(&SHIPPED), &draws, &shares, None)?;
     }
 }
 

@@ -6,28 +6,18 @@
     reason = "a helper of a test that cannot go on has failed it"
 )]
 
+#[path = "support/shipped.rs"]
+mod shipped;
+
 use retin::meaning::Case;
 use retin::sheets::document::{Block, Cell, Document};
 use retin::sheets::settings::{Sort, Wanted};
 use retin::sheets::text::{Look, text};
 use retin::sheets::{CheckedJob, FileRevision, Make, SHEETS, Settings, find};
 use retin::sources::{FileId, SourceFile, Sources};
+use shipped::SHIPPED;
 use std::collections::BTreeSet;
 use std::sync::Arc;
-
-/// The shipped job with all it uses.
-const SHIPPED: &[(&str, &str)] = &[
-    (
-        "jobs/26-014.retin",
-        include_str!("../../../examples/jobs/26-014.retin"),
-    ),
-    (
-        "models/sm8.retin",
-        include_str!("../../../examples/models/sm8.retin"),
-    ),
-    ("shelf.retin", include_str!("../../../examples/shelf.retin")),
-    ("house.retin", include_str!("../../../examples/house.retin")),
-];
 
 fn sources(files: &[(&str, &str)]) -> (Sources, FileId) {
     let file = |path: &str| {
@@ -113,22 +103,22 @@ fn boxes(document: &Document) -> Vec<bool> {
 
 #[test]
 fn the_tick_sheet_of_the_shipped_job() {
-    insta::assert_snapshot!(printed("ticks", SHIPPED, &Settings::default()));
+    insta::assert_snapshot!(printed("ticks", &SHIPPED, &Settings::default()));
 }
 
 #[test]
 fn the_bring_up_card_of_the_shipped_job() {
-    insta::assert_snapshot!(printed("card", SHIPPED, &Settings::default()));
+    insta::assert_snapshot!(printed("card", &SHIPPED, &Settings::default()));
 }
 
 #[test]
 fn what_is_left_of_the_shipped_job() {
-    insta::assert_snapshot!(printed("left", SHIPPED, &Settings::default()));
+    insta::assert_snapshot!(printed("left", &SHIPPED, &Settings::default()));
 }
 
 #[test]
 fn a_job_does_not_differ_from_itself() {
-    insta::assert_snapshot!(printed("differences", SHIPPED, &Settings::default()));
+    insta::assert_snapshot!(printed("differences", &SHIPPED, &Settings::default()));
 }
 
 #[test]
@@ -143,7 +133,7 @@ fn a_step_by_board_by_zone_by_height_and_by_name() {
         ..sorted(sort)
     };
     let all = [Sort::Board, Sort::Zone, Sort::Height, Sort::Reference].map(|sort| {
-        let printed = printed("ticks", SHIPPED, &step(sort));
+        let printed = printed("ticks", &SHIPPED, &step(sort));
         let (_, table) = printed.split_once("before you eat").unwrap();
         let (table, _) = table.split_once("What went wrong").unwrap();
         format!("by {}\n{}", sort.name(), table.trim_matches('\n'))
@@ -160,14 +150,14 @@ fn a_step_that_is_done_is_printed_with_its_ticks_where_it_is_asked_for() {
         },
         ..Settings::default()
     };
-    insta::assert_snapshot!(printed("ticks", SHIPPED, &settings));
+    insta::assert_snapshot!(printed("ticks", &SHIPPED, &settings));
 }
 
 /// However the places are sorted, each piece of work has one box, and it is ticked
 /// where the log shows it done.
 #[test]
 fn every_piece_of_work_has_one_box() {
-    with_job(SHIPPED, |job| {
+    with_job(&SHIPPED, |job| {
         let case = job.case;
         let left = retin::time::left::what_is_left(case, &case.replay, job.order.as_ref()).unwrap();
         for sort in Sort::ALL {
@@ -201,7 +191,7 @@ fn every_piece_of_work_has_one_box() {
 /// Board by board, the sheet shows what it shows of all boards.
 #[test]
 fn boards_together_are_the_whole_unit() {
-    with_job(SHIPPED, |job| {
+    with_job(&SHIPPED, |job| {
         let count = |boards: &[&str]| {
             let settings = Settings {
                 wanted: Wanted {
@@ -229,7 +219,7 @@ fn a_name_that_nothing_has_is_refused() {
         ("electrolitic", |wanted| &mut wanted.kinds),
         ("E-10-51", |wanted| &mut wanted.values),
     ];
-    with_job(SHIPPED, |job| {
+    with_job(&SHIPPED, |job| {
         let mut refusals = Vec::new();
         for (name, list) in asked {
             let mut settings = Settings::default();

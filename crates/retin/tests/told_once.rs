@@ -1,28 +1,18 @@
 //! One mistake is told once: what only follows from it is no finding of its own.
 
+#[path = "support/shipped.rs"]
+mod shipped;
+
 use retin::meaning::{Case, ProblemKind};
 use retin::sources::{FileId, Origin, SourceFile, Sources};
+use shipped::SHIPPED;
 use std::fmt::Write as _;
 use std::sync::Arc;
-
-/// A sound job with what it uses.
-const FILES: [(&str, &str); 4] = [
-    (
-        "jobs/26-014.retin",
-        include_str!("../../../examples/jobs/26-014.retin"),
-    ),
-    (
-        "models/sm8.retin",
-        include_str!("../../../examples/models/sm8.retin"),
-    ),
-    ("shelf.retin", include_str!("../../../examples/shelf.retin")),
-    ("house.retin", include_str!("../../../examples/house.retin")),
-];
 
 /// What of the job with these texts makes no sense: file, line from 1, problem.
 fn senseless(texts: &[String]) -> Vec<(usize, usize, ProblemKind)> {
     let mut sources = Sources::new();
-    for ((path, _), text) in FILES.iter().zip(texts) {
+    for ((path, _), text) in SHIPPED.iter().zip(texts) {
         sources.add(Arc::new(SourceFile::new((*path).to_owned(), text.clone())));
     }
     let problems = Case::build(&sources, FileId(0)).problems.into_iter();
@@ -36,7 +26,7 @@ fn senseless(texts: &[String]) -> Vec<(usize, usize, ProblemKind)> {
 }
 
 fn texts() -> Vec<String> {
-    FILES.iter().map(|file| file.1.to_owned()).collect()
+    SHIPPED.iter().map(|file| file.1.to_owned()).collect()
 }
 
 /// The texts with one line exchanged.
@@ -60,7 +50,7 @@ fn a_line_that_cannot_be_read_is_told_once() {
     assert_eq!(senseless(&texts()), []);
     let mut spoilt = 0;
     let mut wrong = String::new();
-    for (file, (path, text)) in FILES.iter().enumerate() {
+    for (file, (path, text)) in SHIPPED.iter().enumerate() {
         for (number, line) in text.lines().enumerate().filter(|line| is_record(line.1)) {
             for broken in [format!("{line} )))"), misspelt(line)] {
                 let told = senseless(&with_line(file, number, &broken));
@@ -74,7 +64,7 @@ fn a_line_that_cannot_be_read_is_told_once() {
                 }
                 spoilt += 1;
                 for (of, at, what) in told.iter().filter(|told| !is_here(told)) {
-                    let of = FILES[*of].0;
+                    let of = SHIPPED[*of].0;
                     let _ = writeln!(
                         wrong,
                         "{path}:{}: {broken}\n    {of}:{at}: {what:?}",
@@ -100,7 +90,7 @@ fn misspelt(line: &str) -> String {
 fn a_line_that_stands_twice_is_told_where_it_stands() {
     let mut doubled = 0;
     let mut wrong = String::new();
-    for (file, (path, text)) in FILES.iter().enumerate() {
+    for (file, (path, text)) in SHIPPED.iter().enumerate() {
         for (number, line) in text.lines().enumerate().filter(|line| is_record(line.1)) {
             let told = senseless(&with_line(file, number, &format!("{line}\n{line}")));
             doubled += usize::from(!told.is_empty());
@@ -108,7 +98,7 @@ fn a_line_that_stands_twice_is_told_where_it_stands() {
                 told.0 == file && (number + 1..=number + 2).contains(&told.1)
             };
             for (of, at, what) in told.iter().filter(|told| !is_here(told)) {
-                let of = FILES[*of].0;
+                let of = SHIPPED[*of].0;
                 let _ = writeln!(
                     wrong,
                     "{path}:{}: {line}\n    {of}:{at}: {what:?}",

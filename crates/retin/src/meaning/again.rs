@@ -215,17 +215,11 @@ fn going_on<'t>(
         case.root,
         library::Known::built_in(),
     );
-    let mut reader = Reader::over(sources, std::mem::replace(case, nothing), kept);
-    // What stands on lines that cannot be read is known before anything is read.
-    let noted = reader.case.problems.len();
-    for file in reader.files(reader.case.root) {
-        reader.pass_over_unread(file);
-    }
-    reader.case.problems.truncate(noted);
-    reader
+    Reader::over(sources, std::mem::replace(case, nothing), kept)
 }
 
-/// Notes anew what is wrong with the lines of all files by themselves.
+/// Notes anew what is wrong with the lines of all files by themselves, and what stands
+/// on those that cannot be read: that has to be known before anything is read.
 fn survey_again(reader: &mut Reader<'_, 'static>, base: &mut Base) {
     let behind = reader.case.problems.split_off(base.surveyed);
     reader.case.problems.clear();
@@ -280,6 +274,7 @@ pub(crate) fn read_in_place(
     let section = section_at(&sources, was.section)?;
     let mut reader = going_on(case, &sources, kept);
     reader.case.problems = std::mem::take(&mut base.noted);
+    survey_again(&mut reader, base);
     let names = std::mem::take(&mut reader.case.parts_by_name[index]);
     let nets = reader.case.nets.set_aside(board);
     let own = &mut reader.case.boards[index];
@@ -344,7 +339,6 @@ pub(crate) fn read_in_place(
         .problems
         .splice(old_problems, problems.iter().cloned());
     base.boards[index].problems = problems;
-    survey_again(&mut reader, base);
     reader.case.potentials = Potentials::of_rails(&reader.case.nets);
     gather(&mut reader, base);
     *case = reader.case;

@@ -297,7 +297,7 @@ impl<'t, 'a> Reader<'t, 'a> {
     }
 
     /// The root file and every file it uses, each once, users before the used.
-    pub(super) fn files(&mut self, root: FileId) -> Vec<FileId> {
+    fn files(&mut self, root: FileId) -> Vec<FileId> {
         let mut order = Vec::new();
         let mut path = Vec::new();
         self.visit(root, &mut path, &mut order);
