@@ -42,8 +42,3 @@ pub(crate) fn layout(boxes: &[NamedBox], room: f64, sizes: Sizes) -> Layout {
         name: (one.min(room) - sizes.tick_box - GAP).max(1.0),
     }
 }
-
-/// How many lines the boxes take.
-pub(crate) fn lines(boxes: &[NamedBox], room: f64, sizes: Sizes) -> usize {
-    boxes.len().div_ceil(layout(boxes, room, sizes).columns)
-}

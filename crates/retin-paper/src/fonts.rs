@@ -12,6 +12,9 @@ pub(crate) const BOLD: &[u8] = include_bytes!("../fonts/DejaVuSans-Bold.ttf");
 /// The name both go by.
 pub(crate) const FAMILY: &str = "DejaVu Sans";
 
+/// How high a capital letter is, in parts of the font's size: in both fonts.
+pub(crate) const CAPITAL: f64 = 1493.0 / 2048.0;
+
 static FACES: LazyLock<[Option<Advances>; 2]> =
     LazyLock::new(|| [Advances::of(REGULAR), Advances::of(BOLD)]);
 
@@ -79,9 +82,24 @@ pub(crate) fn is_without_width(sign: char) -> bool {
         | '\u{2060}'..='\u{206f}' | '\u{fe00}'..='\u{fe0f}' | '\u{feff}')
 }
 
+/// Whether a sign is set as itself whatever stands beside it: no letter of a script
+/// whose letters join or change places.
+pub(crate) fn is_set_sign_by_sign(sign: char) -> bool {
+    matches!(sign, '\0'..='\u{58f}' | '\u{2010}'..='\u{2027}' | '\u{2030}'..='\u{205e}' | '\u{2070}'..='\u{27ff}')
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn capitals_are_as_high_as_the_fonts_say() {
+        for font in FACES.iter() {
+            let font = font.as_ref().expect("the font can be read");
+            let height = font.face.capital_height().expect("the font says it");
+            assert_eq!(f64::from(height) / font.units, CAPITAL);
+        }
+    }
 
     #[test]
     fn the_signs_of_the_trade_are_there() {

@@ -1,6 +1,7 @@
 //! A document as the values that the template reads: measured, cut to columns,
 //! lengths in millimetres.
 
+use super::height::{self, ABOVE_BOXES, BETWEEN_BOXES, Height, LEADING};
 use super::keep::{self, Kept};
 use crate::columns::{INSET, lies_on_its_side, widths};
 use crate::measure::{broken, broken_text, clean, lines_of, width};
@@ -52,6 +53,9 @@ pub(super) fn sheet(
         "big" => setting.is_big,
         "box" => sizes.tick_box,
         "row" => sizes.row,
+        "leading" => LEADING,
+        "between-boxes" => BETWEEN_BOXES,
+        "above-boxes" => ABOVE_BOXES,
         "write" => sizes.write,
         "page" => dict! {
             "width" => page.width,
@@ -216,26 +220,38 @@ impl Setter<'_> {
             .collect();
         let mut groups = Array::new();
         for group in &table.groups {
-            let kept = keep::group(
-                group,
-                table.columns.len(),
-                &inner,
-                self.sizes,
-                self.room.height,
-            );
+            let heights: Vec<(Height, Option<Height>)> = group
+                .rows
+                .iter()
+                .map(|row| {
+                    (
+                        height::of_row(row, table.columns.len(), &inner, self.sizes),
+                        height::below(row, across - BELOW, self.sizes),
+                    )
+                })
+                .collect();
+            let whole: Vec<f64> = heights
+                .iter()
+                .map(|(row, below)| row.millimetres + below.map_or(0.0, |it| it.millimetres))
+                .collect();
+            let kept = keep::group(group, &whole, self.room.height);
             // The rows that are kept reach over the foot, if it is kept as well.
             let below = group.rows.iter().filter(|row| !row.below.is_empty());
             let is_foot_alone = kept.iter().map(|kept| kept.with_next).sum::<usize>()
                 == group.rows.len() + below.count();
             let mut rows = Array::new();
-            for (row, kept) in group.rows.iter().zip(kept) {
+            for ((row, (height, below)), kept) in group.rows.iter().zip(heights).zip(kept) {
                 let cells: Array = (0..table.columns.len())
                     .map(|index| self.cell(row.cells.get(index), inner(index)))
                     .collect();
                 let Kept { with_next, is_long } = kept;
+                // What is broken over two pages has no height of its own.
+                let exact = |height: Height| height.exact().filter(|_| !is_long);
                 rows.push(
                     dict! {
                         "cells" => cells,
+                        "height" => optional(exact(height)),
+                        "below-height" => optional(below.and_then(exact)),
                         "below" => if row.below.is_empty() {
                             Value::None
                         } else {
@@ -460,8 +476,8 @@ fn runs(words: &Words) -> Array {
         .collect()
 }
 
-fn optional(text: Option<&str>) -> Value {
-    text.map_or(Value::None, IntoValue::into_value)
+fn optional(value: Option<impl IntoValue>) -> Value {
+    value.map_or(Value::None, IntoValue::into_value)
 }
 
 fn finite(value: f64) -> f64 {

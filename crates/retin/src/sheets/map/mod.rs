@@ -229,7 +229,7 @@ impl<'s> Setter<'s, '_, '_> {
             cut: self.cut(board),
             may_lie_over: false,
         };
-        let unnamed = self.scale(name, board, shown);
+        let unnamed = self.scale(name, board, shown, self.views(board, shown));
         if unnamed.is_empty() {
             return;
         }
@@ -244,15 +244,19 @@ impl<'s> Setter<'s, '_, '_> {
                 ..shown
             })
         };
-        let mut ways = enlarged(false).into_iter().chain(enlarged(true));
-        let enough = ways.clone().find(|way| {
-            let views = self.views(board, *way, "");
-            missing(&views).iter().all(|name| !unnamed.contains(name))
-        });
-        let Some(way) = enough.or_else(|| ways.next_back()) else {
+        let mut found = None;
+        for way in enlarged(false).into_iter().chain(enlarged(true)) {
+            let views = self.views(board, way);
+            let is_enough = missing(&views).iter().all(|name| !unnamed.contains(name));
+            found = Some((way, views));
+            if is_enough {
+                break;
+            }
+        }
+        let Some((way, views)) = found else {
             return;
         };
-        let mut left = self.scale(name, board, way);
+        let mut left = self.scale(name, board, way, views);
         left.retain(|name| unnamed.contains(name));
         if !left.is_empty() {
             let words = Words::strong("No room for the name of: ").and(left.join(", "));
@@ -276,7 +280,7 @@ impl<'s> Setter<'s, '_, '_> {
         }
     }
 
-    fn views(&self, board: &OnBoard, shown: Shown, says: &str) -> Vec<View> {
+    fn views(&self, board: &OnBoard, shown: Shown) -> Vec<View> {
         let tiles = tiles::tiles(shown.cut, shown.scale, self.room);
         let is_tile = tiles.len() > 1;
         tiles
@@ -292,13 +296,19 @@ impl<'s> Setter<'s, '_, '_> {
                     letters: if self.setting.is_big { 4.0 } else { 2.75 },
                     may_lie_over: shown.may_lie_over,
                 };
-                view(board, look, self.room, says.to_owned())
+                view(board, look, self.room)
             })
             .collect()
     }
 
-    /// Sets one side at a scale; gives the names that found no room.
-    fn scale(&mut self, name: &str, board: &OnBoard, shown: Shown) -> Vec<String> {
+    /// Sets the views of one side at a scale; gives the names that found no room.
+    fn scale(
+        &mut self,
+        name: &str,
+        board: &OnBoard,
+        shown: Shown,
+        views: Vec<View>,
+    ) -> Vec<String> {
         let side = if shown.is_solder_side {
             "solder side, mirrored"
         } else {
@@ -313,10 +323,10 @@ impl<'s> Setter<'s, '_, '_> {
                 .filter(|placed| placed.is_wanted)
                 .count()
         );
-        let views = self.views(board, shown, &says);
         let unnamed = missing(&views);
         let count = views.len();
-        for (index, view) in views.into_iter().enumerate() {
+        for (index, mut view) in views.into_iter().enumerate() {
+            view.drawing.says.clone_from(&says);
             self.signs = self.signs.with(view.signs);
             let mut caption = Words::strong(format!("{name}, {side}")).and(format!(", {scale}:1"));
             if count > 1 {

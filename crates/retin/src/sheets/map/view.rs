@@ -34,7 +34,7 @@ pub(super) struct Looked {
 /// A view that was drawn.
 #[derive(Clone, PartialEq, Debug)]
 pub(super) struct View {
-    /// The drawing.
+    /// The drawing. What it says is not said yet.
     pub drawing: Drawing,
     /// The labels, in the order of the parts.
     pub labels: Vec<Label>,
@@ -46,21 +46,24 @@ pub(super) struct View {
     pub signs: Signs,
 }
 
-/// Draws a view, no larger than `room`.
-pub(super) fn view(board: &OnBoard, look: Looked, room: Extent, says: String) -> View {
+/// Draws a view, no larger than `room`: with room around the board only where a name
+/// stands there.
+pub(super) fn view(board: &OnBoard, look: Looked, room: Extent) -> View {
     let side = room.width - look.cut.width() * look.scale;
     let margin = (side / 2.0).clamp(1.0, COLUMN + REACH);
     let spare = room.height - RULE - look.cut.height() * look.scale;
     let over = (spare / 2.0).clamp(1.0, REACH + 3.0 * look.letters);
-    let around = draw(board, look, margin, over, says.clone());
-    let is_called_out = |view: &View| {
-        let mut labels = view.labels.iter();
-        labels.any(|label| label.stands == Stands::CalledOut)
-    };
-    if is_called_out(&around) {
-        return around;
+    let bare = draw(board, look, margin.min(1.0), 1.0);
+    if bare.unnamed.is_empty() {
+        return bare;
     }
-    draw(board, look, margin.min(1.0), 1.0, says)
+    let around = draw(board, look, margin, over);
+    let mut labels = around.labels.iter();
+    if labels.any(|label| label.stands == Stands::CalledOut) {
+        around
+    } else {
+        bare
+    }
 }
 
 /// From the board's millimetres to the paper's.
@@ -96,7 +99,7 @@ impl Frame {
     }
 }
 
-fn draw(board: &OnBoard, look: Looked, margin: f64, over: f64, says: String) -> View {
+fn draw(board: &OnBoard, look: Looked, margin: f64, over: f64) -> View {
     let (board_width, board_height) = (
         look.cut.width() * look.scale,
         look.cut.height() * look.scale,
@@ -233,7 +236,7 @@ fn draw(board: &OnBoard, look: Looked, margin: f64, over: f64, says: String) -> 
             width: width_of_all,
             height: height_of_map + RULE,
             shapes,
-            says,
+            says: String::new(),
         },
         names: labels
             .iter()
