@@ -4,6 +4,7 @@ use crate::moves::Moves;
 use crate::sources::{FileId, SourceFile, Sources};
 use retin_syntax::Span;
 use retin_syntax::tree::{Line, LineId, Record, SyntaxError};
+use std::ops::Range;
 
 /// A file as it was when it was read.
 #[derive(Debug)]
@@ -26,17 +27,26 @@ struct KnownLine {
 }
 
 /// What became of a file.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+#[derive(Clone, PartialEq, Eq, Debug)]
 pub(super) enum Told {
     /// It is as it was.
     Same,
     /// It says the same, some of it elsewhere.
     Moved,
-    /// One section says something else below its heading: that which this line
-    /// of the new outline heads.
-    Within(LineId),
+    /// One section says something else below its heading.
+    Within(Within),
     /// It says something else.
     Otherwise,
+}
+
+/// A section that says something else below its heading.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub(super) struct Within {
+    /// The line of the new outline that heads it.
+    pub(super) section: LineId,
+    /// The lines of the new outline that say something else, where each stands for one
+    /// of before, as deep as it: then every other line belongs to what it belonged to.
+    pub(super) line_by_line: Option<Range<LineId>>,
 }
 
 /// What opens the first of two versions that were joined and not decided between:
@@ -148,6 +158,10 @@ impl KnownFile {
         if !is_below || outermost.count() != file.tree.sections().count() {
             return Told::Otherwise;
         }
+        let is_as_deep = |(old, new): (&KnownLine, &Line)| old.indent == new.indent;
+        let is_line_by_line = old_changed.len() == new_changed.len()
+            && old_changed.iter().zip(new_changed).all(is_as_deep);
+        let changed = (first + before) as u32..(first + before + new_changed.len()) as u32;
         // The line before a change below a heading belongs to the same section.
         let mut line = match (first + before).checked_sub(1) {
             Some(line) => LineId(line as u32),
@@ -156,7 +170,10 @@ impl KnownFile {
         while let Some(parent) = file.tree.line(line).parent {
             line = parent;
         }
-        Told::Within(line)
+        Told::Within(Within {
+            section: line,
+            line_by_line: is_line_by_line.then_some(LineId(changed.start)..LineId(changed.end)),
+        })
     }
 
     /// Whether nothing else is wrong with the file's lines than before.
