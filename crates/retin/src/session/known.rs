@@ -66,7 +66,7 @@ impl KnownFile {
         KnownFile {
             path: file.path.clone(),
             text: file.text.clone(),
-            lines: lines_of(file).collect(),
+            lines: file.tree.lines.iter().map(KnownLine::of).collect(),
             errors: file.tree.errors.clone(),
             has_join: file.text.contains(OPENS_JOIN),
         }
@@ -82,14 +82,33 @@ impl KnownFile {
         }
         let window = Window::between(&self.text, &file.text);
         let told = self.compare(id, file, window, moves);
+        // What says something else altogether is read from the beginning.
+        if told != Told::Otherwise {
+            self.take(file, window);
+        }
+        told
+    }
+
+    /// Takes the file as it is now: outside the window its lines are as they were.
+    fn take(&mut self, file: &SourceFile, window: Window) {
+        let new = &file.tree.lines;
+        let starts_before = |span: Span, to: usize| (span.start as usize) < to;
+        let new_index = |to| new.partition_point(|line| starts_before(line.span, to));
+        let lines = &mut self.lines;
+        let index = |to| lines.partition_point(|line| starts_before(line.span, to));
+        let (first, behind) = (index(window.from), index(window.old_to));
+        let by = file.text.len().wrapping_sub(self.text.len()) as u32;
+        for line in &mut lines[behind..] {
+            line.span.start = line.span.start.wrapping_add(by);
+            line.span.end = line.span.end.wrapping_add(by);
+        }
+        let new = &new[first..new_index(window.new_to)];
+        lines.splice(first..behind, new.iter().map(KnownLine::of));
         self.text.replace_range(
             window.from..window.old_to,
             &file.text[window.from..window.new_to],
         );
-        self.lines.clear();
-        self.lines.extend(lines_of(file));
         self.errors.clone_from(&file.tree.errors);
-        told
     }
 
     fn compare(&self, id: FileId, file: &SourceFile, window: Window, moves: &mut Moves) -> Told {
@@ -189,12 +208,14 @@ impl KnownFile {
     }
 }
 
-fn lines_of(file: &SourceFile) -> impl Iterator<Item = KnownLine> {
-    file.tree.lines.iter().map(|line| KnownLine {
-        span: line.span,
-        indent: line.indent,
-        is_outermost: line.parent.is_none(),
-    })
+impl KnownLine {
+    fn of(line: &Line) -> KnownLine {
+        KnownLine {
+            span: line.span,
+            indent: line.indent,
+            is_outermost: line.parent.is_none(),
+        }
+    }
 }
 
 /// The whole lines outside of which two texts are the same, by bytes.
