@@ -151,6 +151,94 @@ devices own
     ),
 ];
 
+/// Boards that nothing joins, so that their nets are theirs alone, with a log that names
+/// parts, leads and nets in every way.
+const APART: &[(&str, &str)] = &[
+    (
+        "job.retin",
+        r#"use "model.retin"
+use "shelf.retin"
+
+job 26-002 "Boards"
+  model    unit revision 1
+
+plan
+  replace  every electrolytic  from main
+  keep     every resistor
+
+steps
+  photos   photograph everything
+  prove    measure every rail  after photos
+
+targets
+  b1.V24          24V ±5%
+  b3.V24 to b3.GND  24V ±5%
+  b2.n3           4..6V
+
+log
+  2026-11-03
+    09:00  photographed  everything
+    09:05  measured   b1.C1  10uF
+    09:10  measured   b1.C1..C2, b2.C1  21uF
+    09:12  measured   C31  9uF
+    09:15  measured   b2.R1.1 to GND 5V
+    09:20  measured   b3.n1  5V, unpowered
+    09:25  measured   n9 to b1.GND  3V
+    09:40  noted      "smells"
+  2026-11-04
+    09:00  removed    every electrolytic on b1
+    09:10  fitted     b1.C1 with E-10
+    09:20  inspected  b1
+    09:30  measured   every rail  24V
+"#,
+    ),
+    (
+        "model.retin",
+        r#"model unit "Invented unit"
+  revision   1
+
+board b1 "First"
+  copper     double-sided plated
+  rail       V24  24V ±5%
+  rail       GND  0V
+  electrolytic 85°C radial
+    C1  10uF 25V 5x11 p2 (+ V24, - GND) at 30,40
+    C2  22uF 25V 5x11 p2 (+ n2, - GND) at 60,40
+  resistor
+    R1  10kohm (1 V24, 2 n1)
+    R2  10kohm (1 n1, 2 n2)
+
+board w "Second" as b2..b4
+  rail       V24  24V ±5%
+  rail       GND  0V
+  electrolytic 85°C radial
+    C1  10uF 25V 5x11 p2 (+ V24, - GND) at 30,40
+  resistor
+    R1  10kohm (1 V24, 2 n1)
+    R2  10kohm (1 n1, 2 n2)
+    R3  10kohm (1 n2, 2 n3)
+    R4  10kohm (1 n9, 2 n3)
+
+board b5 "Third"
+  rail       V24  24V ±5%
+  rail       GND  0V
+  electrolytic 85°C radial
+    C31 10uF 25V 5x11 p2 (+ V24, - GND) at 30,40
+  resistor
+    R1  10kohm (1 V24, 2 n1)
+    R2  10kohm (1 n1, 2 GND)
+"#,
+    ),
+    (
+        "shelf.retin",
+        r#"shelf main "Drawers"
+  electrolytic 105°C radial 20%
+    E-10   10uF 50V 5x11 p2 life 5000h have 3 1 at 0.10 EUR, 10 at 0.05 EUR
+    E-22   22uF 50V 5x11 p2 life 5000h have 3 1 at 0.10 EUR
+"#,
+    ),
+];
+
 /// One edit as drawn.
 #[derive(Clone, Debug)]
 enum Draw {
@@ -212,6 +300,17 @@ fn draw() -> impl Strategy<Value = Draw> {
 /// Which file, and what is done to it.
 fn draws() -> impl Strategy<Value = Vec<(Index, Draw)>> {
     prop::collection::vec((any::<Index>(), draw()), 1..10)
+}
+
+/// The same, but for what changes what parts and nets are called.
+fn draws_of_names() -> impl Strategy<Value = Vec<(Index, Draw)>> {
+    let figures = select(vec!['1', '2', '3', '9', 'n']);
+    let draw = prop_oneof![
+        6 => (any::<Index>(), any::<Index>(), figures).prop_map(|(line, at, figure)| Draw::Figure(line, at, figure)),
+        3 => (any::<Index>(), select(vec!['1', '3', '9'])).prop_map(|(line, letter)| Draw::Name(line, letter)),
+        3 => Just(Draw::Undo),
+    ];
+    prop::collection::vec((any::<Index>(), draw), 1..14)
 }
 
 /// Starts of the lines of a text, and its end.
@@ -482,6 +581,16 @@ proptest! {
     }
 
     #[test]
+    fn edits_of_boards_apart_and_a_full_check_agree(draws in draws(), shares in shares()) {
+        holds(owned(APART), &draws, &shares, None)?;
+    }
+
+    #[test]
+    fn names_and_nets_of_boards_apart_and_a_full_check_agree(draws in draws_of_names()) {
+        holds(owned(APART), &draws, &[], None)?;
+    }
+
+    #[test]
     fn edits_of_a_unit_before_power_and_a_full_check_agree(draws in draws()) {
         holds(owned(UNIT), &draws, &[], Some(Stage::Power))?;
     }
@@ -501,10 +610,15 @@ proptest! {
     }
 }
 
-/// What a session has to do after a change of text in one of the files.
+/// What a session has to do after a change of text in one of the files of a unit.
 fn done_after(file: usize, old: &str, new: &str) -> Done {
+    done_in(UNIT, file, old, new)
+}
+
+/// The same of any files.
+fn done_in(files: &[(&str, &str)], file: usize, old: &str, new: &str) -> Done {
     let kept = KeptWords::new();
-    let mut desk = Desk::of(owned(UNIT));
+    let mut desk = Desk::of(owned(files));
     let mut session = Session::new(desk.sources(), FileId(0), None, &kept);
     session.let_go();
     let text = desk.files[file].text.clone();
@@ -520,23 +634,30 @@ const MODEL: usize = 1;
 
 #[test]
 fn an_edit_reaches_no_farther_than_what_it_changes() {
-    let in_part = |boards_read, boards_judged| Done::InPart {
+    let in_part = |boards_read, entries_read, boards_judged| Done::InPart {
         boards_read,
+        entries_read,
         boards_judged,
     };
     assert_eq!(
         done_after(JOB, "10:10  noted", "10:10  noted"),
         Done::Nothing
     );
-    assert_eq!(done_after(JOB, "  # stays", "  # stays so"), in_part(0, 3));
+    assert_eq!(
+        done_after(JOB, "  # stays", "  # stays so"),
+        in_part(0, 10, 3)
+    );
     assert_eq!(
         done_after(MODEL, "    R3  ", "\n# above\n    R3  "),
         Done::Followed
     );
-    assert_eq!(done_after(MODEL, "R3  1kohm", "R3  2kohm"), in_part(1, 1));
-    assert_eq!(done_after(MODEL, "L1  24V", "L1  12V"), in_part(1, 1));
-    assert_eq!(done_after(JOB, "9.8uF", "9.9uF"), in_part(0, 1));
-    assert_eq!(done_after(JOB, "hums a little", "hums"), in_part(0, 0));
+    assert_eq!(
+        done_after(MODEL, "R3  1kohm", "R3  2kohm"),
+        in_part(1, 0, 1)
+    );
+    assert_eq!(done_after(MODEL, "L1  24V", "L1  12V"), in_part(1, 0, 1));
+    assert_eq!(done_after(JOB, "9.8uF", "9.9uF"), in_part(0, 1, 1));
+    assert_eq!(done_after(JOB, "hums a little", "hums"), in_part(0, 1, 0));
     // A rail holds for every board it is carried to.
     assert_eq!(
         done_after(
@@ -544,16 +665,34 @@ fn an_edit_reaches_no_farther_than_what_it_changes() {
             "size       100 x 80\n  rail       V24  24V",
             "size       100 x 80\n  rail       V24  23V"
         ),
-        in_part(1, 3)
+        in_part(1, 10, 3)
     );
     assert_eq!(
         done_after(JOB, "keep     every", "leave    every"),
-        in_part(0, 3)
+        in_part(0, 10, 3)
     );
-    assert_eq!(done_after(JOB, "11.5..12.5V", "11.6..12.5V"), in_part(0, 0));
+    assert_eq!(
+        done_after(JOB, "11.5..12.5V", "11.6..12.5V"),
+        in_part(0, 10, 0)
+    );
     assert_eq!(
         done_after(JOB, "with iron  after strip", "after strip"),
-        in_part(0, 0)
+        in_part(0, 10, 0)
+    );
+    // What other sections name is looked for there, and in the log entry by entry.
+    let of_boards = |file, old, new| done_in(APART, file, old, new);
+    assert_eq!(of_boards(MODEL, "    R4  ", "    R5  "), in_part(1, 0, 1));
+    assert_eq!(of_boards(MODEL, "    C2  ", "    C4  "), in_part(1, 1, 2));
+    assert_eq!(of_boards(MODEL, "    C31 ", "    C32 "), in_part(1, 1, 1));
+    let (old, new) = ("2 n2)\n\nboard w", "2 n7)\n\nboard w");
+    assert_eq!(of_boards(MODEL, old, new), in_part(1, 0, 1));
+    assert_eq!(
+        of_boards(MODEL, "(1 n2, 2 n3)", "(1 n2, 2 n7)"),
+        in_part(1, 12, 3)
+    );
+    assert_eq!(
+        of_boards(MODEL, "(1 n9, 2 n3)", "(1 n8, 2 n3)"),
+        in_part(1, 1, 2)
     );
     assert_eq!(
         done_after(2, "supply 10..30V", "supply 12..30V"),

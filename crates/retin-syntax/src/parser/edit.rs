@@ -5,6 +5,7 @@
 //! it belongs to. So every other line keeps its record; those behind the edit
 //! are moved.
 
+use super::lines::Lines;
 use super::shift::Shift as _;
 use super::{Outline, RawLine, parse};
 use crate::lexer::{first_byte, lex_part};
@@ -33,7 +34,7 @@ pub fn edit(before: Tree, text: &str, change: Change) -> Tree {
     // markers of an undecided join a line means what lies around it makes of it.
     if before.lexemes.is_empty()
         || text.len() > limits::FILE_BYTES
-        || text.contains(OPENS_JOIN)
+        || opens_join(text)
         || !before.errors.is_empty()
             && before
                 .lines
@@ -45,7 +46,7 @@ pub fn edit(before: Tree, text: &str, change: Change) -> Tree {
     }
     let Tree {
         mut lexemes,
-        mut lines,
+        lines,
         errors,
     } = before;
     let by = change.new_end.wrapping_sub(change.old_end) as i32;
@@ -73,20 +74,22 @@ pub fn edit(before: Tree, text: &str, change: Change) -> Tree {
         _ => text.len() as u32,
     };
 
-    for lexeme in &mut lexemes[behind..] {
-        lexeme.1.shift(by);
+    if by != 0 {
+        for lexeme in &mut lexemes[behind..] {
+            lexeme.1.shift(by);
+        }
     }
     let new = lex_part(text, from, to);
     let moved = new.len() as i32 - (behind - first) as i32;
     let new_behind = first + new.len();
+    let ends = new.iter().filter(|lexeme| lexeme.0 == Token::Newline);
+    let most = ends.count() + usize::from(new.last().is_some_and(|it| it.0 != Token::Newline));
     lexemes.splice(first..behind, new);
 
     let first_line = lines.partition_point(|line| (line.lexemes.0 as usize) < first);
     let behind_line = lines.partition_point(|line| (line.lexemes.0 as usize) < behind);
-    let kept: Vec<Line> = lines.split_off(behind_line);
-    let starts: Vec<u32> = kept.iter().map(|line| line.span.start).collect();
-    lines.truncate(first_line);
-    let edge = starts.first().copied().unwrap_or(u32::MAX);
+    let kept = lines.get(behind_line);
+    let edge = kept.map_or(u32::MAX, |line| line.span.start);
     let mut old_errors: Vec<SyntaxError> = Vec::new();
     let mut new_errors: Vec<SyntaxError> = Vec::new();
     for error in errors {
@@ -98,15 +101,15 @@ pub fn edit(before: Tree, text: &str, change: Change) -> Tree {
     }
 
     let mut outline = Outline::new(text, &lexemes);
-    outline.stack = open_lines(&lines);
-    outline.lines = lines;
+    outline.stack = open_lines(&lines[..first_line]);
+    outline.lines = Lines::around(lines, first_line, behind_line, most);
     outline.errors = new_errors;
     outline.read_lines(first, new_behind);
     let ids = Ids {
         before: first_line as u32,
         behind: behind_line as u32,
     };
-    outline.keep(kept, &starts, old_errors, ids, (moved, by));
+    outline.keep(old_errors, ids, (moved, by));
     let (lines, errors) = outline.finish();
     Tree {
         lexemes,
@@ -127,6 +130,13 @@ struct Ids {
 /// What opens the first of two versions.
 const OPENS_JOIN: &str = "<<<<<<<";
 
+/// Whether two versions may stand in a text. Its first sign is found much faster than the
+/// whole, and most texts have none.
+fn opens_join(text: &str) -> bool {
+    let sign = text.find('<');
+    sign.is_some_and(|at| text[at..].contains(OPENS_JOIN))
+}
+
 /// Bytes at the start of a file that a byte order mark may take.
 const MARK_BYTES: u32 = 3;
 
@@ -146,22 +156,17 @@ fn open_lines(lines: &[Line]) -> Vec<(u32, LineId)> {
 impl Outline<'_> {
     /// Takes over the lines behind an edit. One whose ancestors were all taken
     /// over keeps its record; another is read again.
-    fn keep(
-        &mut self,
-        kept: Vec<Line>,
-        starts: &[u32],
-        errors: Vec<SyntaxError>,
-        ids: Ids,
-        (moved, by): (i32, i32),
-    ) {
+    fn keep(&mut self, errors: Vec<SyntaxError>, ids: Ids, (moved, by): (i32, i32)) {
         let new_behind = self.lines.len() as u32;
-        let Some(kept) = self.keep_all(kept, ids, (moved, by)) else {
+        if self.keep_all(ids, (moved, by)) {
             for mut error in errors {
                 error.shift(by);
                 self.errors.push(error);
             }
             return;
-        };
+        }
+        let kept = self.lines.take_out();
+        let starts: Vec<u32> = kept.iter().map(|line| line.span.start).collect();
         let mut was_kept: Vec<bool> = Vec::with_capacity(kept.len());
         let mut errors = errors.into_iter().peekable();
         for (index, mut line) in kept.into_iter().enumerate() {
@@ -206,32 +211,35 @@ impl Outline<'_> {
 
     /// Takes over all lines behind an edit as they are, where the first of them
     /// belongs to what it belonged to and that was left alone: then so does every
-    /// other. Else gives them back.
-    fn keep_all(
-        &mut self,
-        mut kept: Vec<Line>,
-        ids: Ids,
-        (moved, by): (i32, i32),
-    ) -> Option<Vec<Line>> {
-        let first = kept.first()?;
+    /// other. Else does not.
+    fn keep_all(&mut self, ids: Ids, (moved, by): (i32, i32)) -> bool {
+        let Some(first) = self.lines.kept().first() else {
+            return true;
+        };
+        let (indent, mut ancestor) = (first.indent, first.parent);
         let new_behind = self.lines.len() as u32;
-        self.close_to(first.indent, LineId(new_behind));
-        let mut ancestor = first.parent;
+        self.close_to(indent, LineId(new_behind));
         for (_, open) in self.stack.iter().rev() {
             if ancestor != Some(*open) || open.0 >= ids.before {
-                return Some(kept);
+                return false;
             }
             ancestor = self.lines[open.index()].parent;
         }
         if ancestor.is_some() {
-            return Some(kept);
+            return false;
         }
         let more = new_behind.wrapping_sub(ids.behind);
         for (_, open) in &self.stack {
             let end = &mut self.lines[open.index()].end;
             *end = end.wrapping_add(more);
         }
-        for line in &mut kept {
+        let kept = self.lines.take_over();
+        let kept = if (moved, by, more) == (0, 0, 0) {
+            &mut []
+        } else {
+            kept
+        };
+        for line in kept {
             line.lexemes.0 = line.lexemes.0.wrapping_add_signed(moved);
             line.lexemes.1 = line.lexemes.1.wrapping_add_signed(moved);
             line.shift(by);
@@ -240,9 +248,8 @@ impl Outline<'_> {
             }
             line.end = line.end.wrapping_add(more);
         }
-        self.lines.append(&mut kept);
-        self.stack = open_lines(&self.lines);
-        None
+        self.stack = open_lines(self.lines.read());
+        true
     }
 
     /// What is known of a line before its grammar is.

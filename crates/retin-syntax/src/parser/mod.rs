@@ -9,6 +9,7 @@
 mod edit;
 mod everyday;
 mod grammar;
+mod lines;
 mod log;
 mod message;
 mod records;
@@ -25,6 +26,7 @@ use crate::token::Token;
 use crate::tree::{Heading, HeadingKind, Lexeme, Line, LineId, Record, SyntaxError, Tree};
 use chumsky::prelude::*;
 pub use edit::{Change, edit};
+use lines::Lines;
 use records::{Grammar, Shape};
 use unresolved::Unresolved;
 
@@ -71,7 +73,7 @@ struct Outline<'t> {
     text: &'t str,
     lexemes: &'t [Lexeme],
     grammar: Grammar<'t>,
-    lines: Vec<Line>,
+    lines: Lines,
     errors: Vec<SyntaxError>,
     /// Open lines, outermost first, with their indentation.
     stack: Vec<(u32, LineId)>,
@@ -84,7 +86,7 @@ impl<'t> Outline<'t> {
             text,
             lexemes,
             grammar: Grammar::new(),
-            lines: Vec::new(),
+            lines: Lines::default(),
             errors: Vec::new(),
             stack: Vec::new(),
             unresolved: Unresolved::new(),
@@ -144,7 +146,7 @@ impl<'t> Outline<'t> {
         while let Some((_, id)) = self.stack.pop() {
             self.lines[id.index()].end = count;
         }
-        (self.lines, self.errors)
+        (self.lines.finish(), self.errors)
     }
 
     /// Closes the open lines that a line of this indentation does not belong

@@ -3,8 +3,8 @@
 //! does instead, with how far each edit reached.
 //!
 //! `cargo bench -p retin --bench edit` prints microseconds, the median and, behind
-//! it, what one edit in a hundred exceeds. `-- 'job 1000'` names one unit, and
-//! `--session` leaves out the whole.
+//! it, what one edit in a hundred exceeds. `-- 'job 1000'` names one unit, `-- job`
+//! one layout, and `--session` leaves out the whole.
 
 #![allow(clippy::disallowed_types, reason = "a benchmark reads the clock")]
 
@@ -38,7 +38,7 @@ fn main() {
             let name = format!("{layout} {parts}");
             if only
                 .as_ref()
-                .is_none_or(|only| name.contains(only.as_str()))
+                .is_none_or(|only| *only == name || only == layout)
             {
                 println!("\n{layout}, {parts} parts");
                 if !only_session {
@@ -151,8 +151,8 @@ fn session(layout: &str, parts: usize, lines: usize) {
     for choice in choices(lines) {
         for edit in edits(desk.text(), choice) {
             session.let_go();
-            desk.edit(&edit);
             let begun = Instant::now();
+            desk.edit(&edit);
             session.update(desk.sources(), FileId(0), None, &kept);
             let snapshot = session.snapshot();
             for file in snapshot.files() {
@@ -178,8 +178,12 @@ fn reach(done: Done) -> String {
         Done::Followed => "what is known followed".into(),
         Done::InPart {
             boards_read,
+            entries_read,
             boards_judged,
-        } => format!("{boards_read} boards read, {boards_judged} judged"),
+        } => {
+            let some = if entries_read > 1 { "some" } else { "few" };
+            format!("{boards_read} boards, {some} entries read, {boards_judged} judged")
+        }
         Done::Whole => "everything".into(),
     }
 }

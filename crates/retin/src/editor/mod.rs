@@ -5,7 +5,7 @@
 //! protocol; the server only converts. A request that comes with every key
 //! (completion, hover) looks at the line it is about: [`caret`] leads from an
 //! offset to the line, and [`mention`] from the line to what its words stand
-//! for. Whoever needs every use of a name asks the [`index`], which is built
+//! for. Whoever needs every use of any name asks the [`index`], which is built
 //! once a snapshot, when it is first needed.
 
 pub mod actions;

@@ -2,17 +2,23 @@
 //! was read of the other boards is kept.
 
 use super::build::{BOARDS, Reader, empty, of, sections_of};
+use super::mentions::Mentions;
 use super::passed_over::is_unread;
 use super::problem::{Problem, ProblemKind};
 use super::words::KeptWords;
-use super::{BoardId, Case, Facts, NetId, Part, Says, Section, Stated, board, log, told_once};
+use super::{
+    BoardId, Case, Facts, LogEntry, Net, NetId, Part, PartId, Point, Says, Section, Stated, board,
+    log, told_once,
+};
 use crate::library;
 use crate::moves::{Moved as _, Moves};
 use crate::potentials::Potentials;
 use crate::sources::{FileId, Sources};
+use crate::stage::Stage;
+use crate::time::Replay;
 use retin_syntax::tables::Property;
-use retin_syntax::tree::{HeadingKind, Record};
-use rustc_hash::FxHashMap;
+use retin_syntax::tree::{HeadingKind, Line, LineId, Record};
+use rustc_hash::{FxHashMap, FxHashSet};
 use std::borrow::Cow;
 use std::ops::Range;
 
@@ -32,6 +38,10 @@ pub(crate) struct Base {
     before: usize,
     /// How many there were before the log, where it is read last.
     log_begins: Option<usize>,
+    /// By entry of the log: its problems, by their places among those of the log.
+    told_of_entries: Vec<Range<usize>>,
+    /// What names stand behind the boards, once somebody has asked.
+    mentions: Option<Mentions>,
     /// Whether something behind the boards chooses places by what their parts'
     /// values are.
     chooses_by_value: bool,
@@ -63,6 +73,28 @@ pub(crate) struct Gone {
     pub(crate) has_other_nets: bool,
 }
 
+/// A log as it was, but for the entries that were not read again.
+#[derive(Debug)]
+pub(crate) struct OldLog {
+    /// How many entries it had.
+    pub(crate) length: usize,
+    /// Entries with their places in it.
+    pub(crate) entries: Vec<(usize, LogEntry<'static>)>,
+    /// What it came to.
+    pub(crate) replay: Replay<'static>,
+    /// How far it had come.
+    pub(crate) stage: Stage,
+}
+
+/// What a board that was read in place did away with.
+#[derive(Debug)]
+pub(crate) struct InPlace {
+    /// The parts that it had.
+    pub(crate) parts: Vec<Part<'static>>,
+    /// The log, where entries of it were read again.
+    pub(crate) log: Option<OldLog>,
+}
+
 /// Reads a case that keeps its words itself.
 pub(crate) fn build_kept(
     sources: &Sources,
@@ -83,6 +115,8 @@ pub(crate) fn build_kept(
         leads: Vec::new(),
         is_plain: true,
         log_begins: None,
+        told_of_entries: Vec::new(),
+        mentions: None,
         noted: Vec::new(),
         unread: unread_lines(sources),
     };
@@ -101,6 +135,7 @@ pub(crate) fn build_kept(
     base.leads = reader.case.nets.leads();
     reader.behind_boards(&sections);
     base.log_begins = reader.problems_of_log(&sections);
+    base.told_of_entries = std::mem::take(&mut reader.told_of_entries);
     base.chooses_by_value = reader.chooses_by_value;
     base.is_plain &= !reader.has_taken();
     gather(&mut reader, &mut base);
@@ -156,6 +191,87 @@ impl Base {
         self.unread == unread_lines(sources)
     }
 
+    /// Whether every entry of the log can be read for itself: none corrects another.
+    fn has_entries_alone(&self, case: &Case<'_>) -> bool {
+        let log = case.job.as_ref().map_or(&[][..], |job| &job.log);
+        log.len() == self.told_of_entries.len() && !log.iter().any(LogEntry::is_correction)
+    }
+
+    /// Whether the boards themselves brought all parts and nets, of which there are so
+    /// many, and no link joins nets.
+    fn holds_all(&self, case: &Case<'_>, parts: usize, nets: usize) -> bool {
+        let own = self.boards.last().map_or(0, |board| board.parts.end);
+        case.links.is_empty() && own == parts && self.leads.len() == nets
+    }
+
+    /// The entries of the log that have to be read again where some names lead to
+    /// something else; none where another section may have asked for one of them. The
+    /// problems of the case have to be those that were noted.
+    fn entries_naming(
+        &mut self,
+        case: &Case<'_>,
+        sources: &Sources,
+        differs: &Differences,
+    ) -> Option<Vec<usize>> {
+        if differs.names.is_empty() {
+            return Some(Vec::new());
+        }
+        let has_log = case.job.as_ref().is_some_and(|job| !job.log.is_empty());
+        if has_log && (self.log_begins.is_none() || !self.has_entries_alone(case)) {
+            return None;
+        }
+        // Names like one that nobody knows are looked for among all.
+        let own = self.boards.iter().map(|board| board.problems.len());
+        let first = self.surveyed + self.before + own.sum::<usize>();
+        let log_begins = self.log_begins.unwrap_or(case.problems.len());
+        let is_unknown =
+            |problem: &Problem| matches!(problem.kind, ProblemKind::UnknownName { .. });
+        if case.problems[first..log_begins].iter().any(is_unknown) {
+            return None;
+        }
+        let root = case.root;
+        let mentions = self
+            .mentions
+            .get_or_insert_with(|| Mentions::of(sources, root));
+        let mut entries: Vec<usize> = Vec::new();
+        for name in &differs.names {
+            entries.extend(mentions.entries_naming(name)?);
+        }
+        let told = self.told_of_entries.iter().enumerate();
+        entries.extend(told.filter(|(_, told)| !told.is_empty()).map(|(at, _)| at));
+        entries.sort_unstable();
+        entries.dedup();
+        Some(entries)
+    }
+
+    /// Puts other nets in the place of those that a board had, where the nets of the
+    /// boards are all there are.
+    fn put_nets(&mut self, case: &mut Case<'static>, board: BoardId, new: Vec<Net<'static>>) {
+        let index = board.0 as usize;
+        let was = self.boards[index].nets.clone();
+        let more = new.len() as i64 - was.len() as i64;
+        self.boards[index].nets.end = was.start + new.len();
+        let leads = new.iter().map(|net| net.leads);
+        self.leads.splice(was.clone(), leads);
+        case.nets.replace(board, was.clone(), new);
+        if more == 0 {
+            return;
+        }
+        for later in index + 1..self.boards.len() {
+            let of_board = &mut self.boards[later];
+            shift_range(&mut of_board.nets, more);
+            case.nets.renumber(BoardId(later as u32), more);
+            for part in &mut case.parts[of_board.parts.clone()] {
+                shift_nets(part, more);
+            }
+        }
+        nets_behind_boards(case, &|net: &mut NetId| {
+            if net.0 as usize >= was.end {
+                shift_id(&mut net.0, more);
+            }
+        });
+    }
+
     /// Follows the files.
     pub(crate) fn follow(&mut self, moves: &Moves) {
         for board in &mut self.boards {
@@ -198,6 +314,10 @@ pub(crate) fn read_again(
         return None;
     }
     base.log_begins = reader.problems_of_log(&sections);
+    base.told_of_entries = std::mem::take(&mut reader.told_of_entries);
+    if changed.is_none() {
+        base.mentions = None;
+    }
     base.chooses_by_value = reader.chooses_by_value;
     gather(&mut reader, base);
     *case = reader.case;
@@ -232,42 +352,93 @@ fn survey_again(reader: &mut Reader<'_, 'static>, base: &mut Base) {
     reader.case.problems.extend(behind);
 }
 
-/// Reads the log of a case again, of which nothing else was changed; not where
-/// something that is read behind it has its problems there too.
-pub(crate) fn read_log_again(case: &mut Case<'static>, base: &mut Base, kept: &KeptWords) -> bool {
-    if base.log_begins.is_none() {
-        return false;
-    }
+/// Reads the log of a case again, of which nothing else was changed: the entries on
+/// these lines, where each stands for one that was there before; else all. Gives the
+/// entries as they were; none where something that is read behind the log has its
+/// problems there too.
+pub(crate) fn read_log_again(
+    case: &mut Case<'static>,
+    base: &mut Base,
+    lines: Option<Range<LineId>>,
+    kept: &KeptWords,
+) -> Option<OldLog> {
+    let begins = base.log_begins?;
+    let length = case.job.as_ref()?.log.len();
     let sources = case.sources.as_ref().clone();
     let mut reader = going_on(case, &sources, kept);
     reader.case.problems = std::mem::take(&mut base.noted);
     survey_again(&mut reader, base);
-    if let Some(begins) = base.log_begins {
-        reader.case.problems.truncate(begins);
-    }
-    if let Some(job) = &mut reader.case.job {
-        job.log.clear();
-    }
+    let begins = base.log_begins.unwrap_or(begins);
+    reader.log_begins = Some(begins);
     let mut sections = sections_of(&sources, reader.case.root);
-    if let Some(section) = sections.find(|section| section.heading.kind == HeadingKind::Log) {
-        log::log(&mut reader, section);
-    }
-    reader.behind_log();
+    let section = sections.find(|section| section.heading.kind == HeadingKind::Log);
+    let corrects_nothing = |line: &Line| match &line.record {
+        Record::Entry(entry) => entry.mends.is_none(),
+        _ => false,
+    };
+    let are_alone = |section: &Section<'_>, lines: &Range<LineId>| {
+        let mut lines = section.tree.lines[lines.start.index()..lines.end.index()].iter();
+        base.has_entries_alone(&reader.case) && lines.all(corrects_nothing)
+    };
+    let some = section.zip(lines);
+    let entries = match some.filter(|(section, lines)| are_alone(section, lines)) {
+        Some((section, lines)) => {
+            let told = &mut base.told_of_entries;
+            let is_other = |_, line| lines.contains(&line);
+            let entries = log::entries_again(&mut reader, section, told, is_other);
+            if let Some(mentions) = &mut base.mentions {
+                for ((at, _), id) in entries.iter().zip(lines.start.0..lines.end.0) {
+                    let line = section.tree.line(LineId(id));
+                    mentions.note_entry(&sources, section, line, *at);
+                }
+            }
+            entries
+        }
+        None => {
+            reader.case.problems.truncate(begins);
+            let job = reader.case.job.as_mut();
+            let log = job.map(|job| std::mem::take(&mut job.log));
+            if let Some(section) = section {
+                log::log(&mut reader, section);
+            }
+            base.told_of_entries = std::mem::take(&mut reader.told_of_entries);
+            base.mentions = None;
+            log.unwrap_or_default().into_iter().enumerate().collect()
+        }
+    };
+    let log = replayed(&mut reader, length, entries);
     base.chooses_by_value |= reader.chooses_by_value;
     gather(&mut reader, base);
     *case = reader.case;
-    true
+    Some(log)
 }
 
-/// Reads one board again, and nothing that goes by the boards: where names, kinds,
-/// nets and what else these go by are as they were. Gives the parts as they were;
-/// none where something else has to be read too, and then nothing is changed.
+/// Works out anew what follows from a log of which these entries were read again.
+fn replayed(
+    reader: &mut Reader<'_, 'static>,
+    length: usize,
+    entries: Vec<(usize, LogEntry<'static>)>,
+) -> OldLog {
+    let old = OldLog {
+        length,
+        entries,
+        replay: std::mem::take(&mut reader.case.replay),
+        stage: reader.case.stage,
+    };
+    reader.behind_log();
+    old
+}
+
+/// Reads one board again, and of what goes by the boards at most entries of the log:
+/// where kinds and what else chooses places are as they were, and no other section has
+/// the names by which something else is found now. None where something else has to be
+/// read too, and then nothing is changed.
 pub(crate) fn read_in_place(
     case: &mut Case<'static>,
     base: &mut Base,
     board: BoardId,
     kept: &KeptWords,
-) -> Option<Vec<Part<'static>>> {
+) -> Option<InPlace> {
     let index = board.0 as usize;
     let was = base.boards.get(index)?.clone();
     let sources = case.sources.as_ref().clone();
@@ -298,15 +469,34 @@ pub(crate) fn read_in_place(
     let is_alike = !base.chooses_by_value
         && !reader.has_taken()
         && !problems.iter().any(asks_for_boards)
-        && say_the_same(&old.0, &reader.case.boards[index].facts)
-        && reader.case.nets.are_alike(was.nets.clone(), &new_nets)
-        && are_alike(&reader.case, &was, &new, behind.1);
+        && say_the_same(&old.0, &reader.case.boards[index].facts);
+    let differs = match is_alike {
+        true => differences(&reader.case, &was, &new, &new_nets, behind.1),
+        false => None,
+    };
+    let differs = differs.filter(|differs| {
+        let can_number = || base.holds_all(&reader.case, behind.0, behind.1);
+        !differs.has_other_nets || can_number() && !has_found(&reader.case, &was)
+    });
+    let entries = differs.as_ref();
+    let entries = entries.and_then(|differs| base.entries_naming(&reader.case, &sources, differs));
     let own = &mut reader.case.boards[index];
     own.parts = old.3;
-    if !is_alike {
+    let Some((differs, entries)) = differs.zip(entries) else {
         (own.facts, own.zones, own.zone_corners) = (old.0, old.1, old.2);
         *case = reader.case;
         return None;
+    };
+    let renamed = was.parts.clone().zip(&new);
+    let renamed: Vec<(usize, &Part<'_>)> = renamed
+        .filter(|(id, part)| reader.case.parts[*id].name != part.name)
+        .collect();
+    let names = &mut reader.case.parts_by_name[index];
+    for (id, _) in &renamed {
+        names.remove(&reader.case.parts[*id].name);
+    }
+    for (id, part) in renamed {
+        names.insert(part.name.clone(), PartId(id as u32));
     }
     for (part, old) in new
         .iter_mut()
@@ -319,12 +509,14 @@ pub(crate) fn read_in_place(
             .extend(old.claims.drain(found.unwrap_or(old.claims.len())..));
         part.go_by_here = std::mem::take(&mut old.go_by_here);
     }
-    let gone = reader.case.parts.splice(was.parts.clone(), new).collect();
-    let leads = &mut base.leads[was.nets.clone()];
-    reader
-        .case
-        .nets
-        .take_over(was.nets.clone(), new_nets, leads);
+    let parts = reader.case.parts.splice(was.parts.clone(), new).collect();
+    if differs.has_other_nets {
+        base.put_nets(&mut reader.case, board, new_nets);
+    } else {
+        let leads = &mut base.leads[was.nets.clone()];
+        let nets = &mut reader.case.nets;
+        nets.take_over(was.nets.clone(), new_nets, leads);
+    }
     let before: usize = base.boards[..index]
         .iter()
         .map(|board| board.problems.len())
@@ -340,9 +532,40 @@ pub(crate) fn read_in_place(
         .splice(old_problems, problems.iter().cloned());
     base.boards[index].problems = problems;
     reader.case.potentials = Potentials::of_rails(&reader.case.nets);
+    // Whether an accident was mended goes by nets, too.
+    let has_accidents = !reader.case.replay.accidents.is_empty();
+    let is_replayed = !entries.is_empty() || has_accidents && !differs.names.is_empty();
+    let log = is_replayed.then(|| {
+        reader.log_begins = base.log_begins;
+        let mut sections = sections_of(&sources, reader.case.root);
+        let section = sections.find(|section| section.heading.kind == HeadingKind::Log);
+        let told = &mut base.told_of_entries;
+        let read = section.map(|section| {
+            let is_other = |at, _| entries.binary_search(&at).is_ok();
+            log::entries_again(&mut reader, section, told, is_other)
+        });
+        let length = reader.case.job.as_ref().map_or(0, |job| job.log.len());
+        replayed(&mut reader, length, read.unwrap_or_default())
+    });
+    base.chooses_by_value |= reader.chooses_by_value;
     gather(&mut reader, base);
     *case = reader.case;
-    Some(gone)
+    Some(InPlace { parts, log })
+}
+
+/// What of a board is found by its name otherwise than before.
+struct Differences {
+    names: FxHashSet<String>,
+    /// Whether its nets are others, or numbered otherwise.
+    has_other_nets: bool,
+}
+
+/// Whether something was found at a board's parts on the bench: that stands in the job,
+/// and goes by the nets as they were.
+fn has_found(case: &Case<'_>, of: &OfBoard) -> bool {
+    let parts = case.parts[of.parts.clone()].iter();
+    let mut claims = parts.flat_map(|part| &part.claims);
+    claims.any(|claim| claim.copy.is_some())
 }
 
 /// A section by its place among those of its file.
@@ -375,10 +598,18 @@ pub(super) fn say_the_same(one: &Facts<'_>, other: &Facts<'_>) -> bool {
             .all(|(one, other)| one.value == other.value)
 }
 
-/// Whether what goes by the parts of a board finds the same in those that were read
-/// anew; their nets are numbered from `first_net` on.
-fn are_alike(case: &Case<'static>, was: &OfBoard, new: &[Part<'static>], first_net: usize) -> bool {
+/// By which names something else is found on a board that was read anew, its nets
+/// numbered from `first_net` on; none where what goes by kinds, features, rails or
+/// copies may find something else, too.
+fn differences(
+    case: &Case<'static>,
+    was: &OfBoard,
+    new: &[Part<'static>],
+    new_nets: &[Net<'static>],
+    first_net: usize,
+) -> Option<Differences> {
     let old = &case.parts[was.parts.clone()];
+    let nets = case.nets.named_otherwise(was.nets.clone(), new_nets)?;
     let features = |part: &'_ Part<'static>| {
         let features = part.facts.all(Property::Feature);
         features.map(|fact| fact.value.clone()).collect::<Vec<_>>()
@@ -386,8 +617,8 @@ fn are_alike(case: &Case<'static>, was: &OfBoard, new: &[Part<'static>], first_n
     let same_pins = |old: &Part<'_>, new: &Part<'_>| {
         old.pins.len() == new.pins.len()
             && old.pins.iter().zip(&new.pins).all(|(old, new)| {
-                let net = new.net.0 as usize - first_net + was.nets.start;
-                old.lead == new.lead && old.net.0 as usize == net
+                let net = &new_nets[new.net.0 as usize - first_net];
+                old.lead == new.lead && case.nets.net(old.net).name == net.name
             })
     };
     let same_exceptions = |old: &Part<'_>, new: &Part<'_>| {
@@ -401,15 +632,26 @@ fn are_alike(case: &Case<'static>, was: &OfBoard, new: &[Part<'static>], first_n
                         && old.facts.has(Property::Unfitted) == new.facts.has(Property::Unfitted)
                 })
     };
-    old.len() == new.len()
+    let is_alike = old.len() == new.len()
         && old.iter().zip(new).all(|(old, new)| {
-            old.name == new.name
-                && old.kind == new.kind
+            old.kind == new.kind
                 && old.is_unfitted == new.is_unfitted
-                && same_pins(old, new)
                 && same_exceptions(old, new)
                 && features(old) == features(new)
-        })
+        });
+    if !is_alike {
+        return None;
+    }
+    let mut names: FxHashSet<String> = nets.iter().map(|name| (*name).to_owned()).collect();
+    for (old, new) in old.iter().zip(new) {
+        if old.name != new.name || !same_pins(old, new) {
+            names.extend([old.name.clone(), new.name.clone()]);
+        }
+    }
+    Some(Differences {
+        names,
+        has_other_nets: !nets.is_empty(),
+    })
 }
 
 /// Takes out what other sections added to the boards, and themselves.
@@ -513,6 +755,35 @@ fn one_board(
         is_renumbered: more_parts != 0,
         has_other_nets: has_other_names || rails != case.nets.rails_in_words(board),
     })
+}
+
+/// Looks at every net that something behind the boards holds, but for links.
+fn nets_behind_boards(case: &mut Case<'static>, look: &impl Fn(&mut NetId)) {
+    let at = |point: &mut Point<'static>| {
+        if let Point::Net(net, _) = point {
+            look(net);
+        }
+    };
+    if let Some(job) = &mut case.job {
+        for step in &mut job.steps {
+            step.about.nets.iter_mut().for_each(|(net, _)| look(net));
+        }
+        for target in &mut job.targets {
+            let to = target.to.iter_mut().filter_map(|(_, net)| net.as_mut());
+            target.net.iter_mut().chain(to).for_each(look);
+            let points = target.points.iter_mut().chain(&mut target.to_points);
+            points.for_each(at);
+        }
+        for entry in &mut job.log {
+            let nets = entry.subject.nets.iter_mut();
+            nets.for_each(|(net, _)| look(net));
+            entry.to.iter_mut().for_each(at);
+        }
+    }
+    for reading in &mut case.replay.readings {
+        at(&mut reading.point);
+        reading.to.iter_mut().for_each(at);
+    }
 }
 
 fn shift_id(id: &mut u32, by: i64) {

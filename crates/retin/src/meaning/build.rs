@@ -16,6 +16,7 @@ use retin_syntax::tables::{kinds, properties};
 use retin_syntax::token::Token;
 use retin_syntax::tree::{Heading, HeadingKind, LineId, Record, SyntaxError, Tree, Word};
 use std::borrow::Cow;
+use std::ops::Range;
 use std::sync::Arc;
 
 /// The case while it is read.
@@ -27,7 +28,9 @@ pub(crate) struct Reader<'t, 'a> {
     /// Parts whose name their board has already.
     pub(super) taken: Vec<Taken>,
     /// How many problems there were before the log.
-    log_begins: Option<usize>,
+    pub(super) log_begins: Option<usize>,
+    /// By entry of the log: its problems, by their places among those of the log.
+    pub(super) told_of_entries: Vec<Range<usize>>,
     /// Whether places were chosen by what their parts' values are.
     pub(super) chooses_by_value: bool,
 }
@@ -211,6 +214,11 @@ impl<'t, 'a> Reader<'t, 'a> {
         self.log_begins.filter(|_| is_last && is_only && is_told)
     }
 
+    /// How many problems there are from the log on.
+    pub(super) fn problems_from_log(&self) -> usize {
+        self.case.problems.len() - self.log_begins.unwrap_or(0)
+    }
+
     /// Whether a name stands twice, so that what hangs on the second is not read.
     pub(super) fn has_taken(&self) -> bool {
         self.passed_over.has_taken || !self.taken.is_empty()
@@ -225,6 +233,7 @@ impl<'t, 'a> Reader<'t, 'a> {
             passed_over: PassedOver::default(),
             taken: Vec::new(),
             log_begins: None,
+            told_of_entries: Vec::new(),
             chooses_by_value: false,
         }
     }

@@ -12,6 +12,7 @@ mod follow;
 mod going_by;
 mod job;
 mod log;
+mod mentions;
 mod minutes;
 pub mod names;
 mod nets;
@@ -27,7 +28,9 @@ mod unread;
 mod words;
 mod zones;
 
-pub(crate) use again::{Base, Gone, build_kept, read_again, read_in_place, read_log_again};
+pub(crate) use again::{
+    Base, Gone, InPlace, OldLog, build_kept, read_again, read_in_place, read_log_again,
+};
 pub(crate) use board::Group;
 pub(crate) use build::{Reader, Section, sections_of};
 pub use facts::{FactValue, Facts, Stated};

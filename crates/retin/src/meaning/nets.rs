@@ -95,6 +95,11 @@ impl<'a> Nets<'a> {
         &self.nets[id.0 as usize]
     }
 
+    /// The net with this id, where there is one.
+    pub(crate) fn get(&self, id: NetId) -> Option<&Net<'a>> {
+        self.nets.get(id.0 as usize)
+    }
+
     /// Every net.
     pub fn iter(&self) -> impl Iterator<Item = (NetId, &Net<'a>)> {
         self.nets
@@ -195,19 +200,50 @@ impl<'a> Nets<'a> {
         self.nets.drain(from..).collect()
     }
 
-    /// Whether nets that were read anew have the same names, and are the same rails.
-    pub(super) fn are_alike(&self, were: Range<usize>, new: &[Net<'a>]) -> bool {
+    /// The names that stand for other nets than before on a board that was read anew;
+    /// none where its rails, or the nets that lines of their own declare, are others.
+    pub(super) fn named_otherwise(
+        &self,
+        were: Range<usize>,
+        new: &[Net<'a>],
+    ) -> Option<Vec<&'a str>> {
         let rail = |old: &Option<Rail<'_>>, new: &Option<Rail<'_>>| match (old, new) {
             (Some(old), Some(new)) => say_the_same(&old.facts, &new.facts),
             (None, None) => true,
             _ => false,
         };
-        were.len() == new.len()
-            && self.nets[were].iter().zip(new).all(|(old, new)| {
-                old.name == new.name
-                    && old.is_declared == new.is_declared
-                    && rail(&old.rail, &new.rail)
-            })
+        let is_stated = |net: &Net<'_>| net.is_declared || net.rail.is_some();
+        let olds = &self.nets[were];
+        let mut names = Vec::new();
+        for at in 0..olds.len().max(new.len()) {
+            let (old, new) = (olds.get(at), new.get(at));
+            if let (Some(old), Some(new)) = (old, new)
+                && old.name == new.name
+            {
+                if old.is_declared != new.is_declared || !rail(&old.rail, &new.rail) {
+                    return None;
+                }
+                continue;
+            }
+            for net in old.into_iter().chain(new) {
+                if is_stated(net) {
+                    return None;
+                }
+                names.push(net.name);
+            }
+        }
+        Some(names)
+    }
+
+    /// Puts other nets, none of them joined, in the place of those that a board had.
+    pub(super) fn replace(&mut self, board: BoardId, were: Range<usize>, new: Vec<Net<'a>>) {
+        let index = board.0 as usize;
+        let ids = (were.start as u32..).map(NetId).take(new.len());
+        self.by_name[index] = new.iter().map(|net| net.name).zip(ids.clone()).collect();
+        self.on_board[index] = ids.collect();
+        self.nets.splice(were, new);
+        self.joined.clear();
+        self.joined.extend((0..self.nets.len() as u32).map(NetId));
     }
 
     /// Takes over what was read anew of nets that are alike; `leads` is how many

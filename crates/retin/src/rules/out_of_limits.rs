@@ -6,6 +6,7 @@ use crate::finding::{Fault, Verdict};
 use crate::meaning::{Case, NetId, Point, Reading, Target, Window};
 use crate::stage::Stage;
 use crate::time::PointReading;
+use crate::time::accidents::board_of;
 use crate::time::replay::{is_on_net, is_same_point};
 use retin_syntax::Token;
 use retin_syntax::tables::Property;
@@ -40,7 +41,8 @@ pub(crate) fn readings_of<'c, 'a>(
 ) -> impl Iterator<Item = &'c PointReading<'a>> + 'c {
     // A log has hundreds of readings: what is the same for all is looked at once.
     let (condition, sort, net) = (target.condition(), Sort::of(target), net_of(case, point));
-    case.replay.readings.iter().filter(move |reading| {
+    let there = board_of(case, point).map(|board| case.replay.readings_on(board));
+    there.into_iter().flatten().filter(move |reading| {
         if !is_at(case, reading.point, point, net) {
             return false;
         }

@@ -39,6 +39,9 @@ fn name(case: &Case<'_>, net: NetId) -> String {
 
 /// Rails on nets that links join, each against the first of them.
 fn linked(case: &Case<'_>, answers: &mut Answers<'_, '_>) {
+    if case.links.is_empty() {
+        return;
+    }
     for (id, _) in case.nets.iter() {
         let (Some(own), Some(first)) = (stated(case, id), case.potentials.rail(&case.nets, id))
         else {

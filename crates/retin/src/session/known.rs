@@ -4,6 +4,7 @@ use crate::moves::Moves;
 use crate::sources::{FileId, SourceFile, Sources};
 use retin_syntax::Span;
 use retin_syntax::tree::{Line, LineId, Record, SyntaxError};
+use std::ops::Range;
 
 /// A file as it was when it was read.
 #[derive(Debug)]
@@ -26,17 +27,26 @@ struct KnownLine {
 }
 
 /// What became of a file.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+#[derive(Clone, PartialEq, Eq, Debug)]
 pub(super) enum Told {
     /// It is as it was.
     Same,
     /// It says the same, some of it elsewhere.
     Moved,
-    /// One section says something else below its heading: that which this line
-    /// of the new outline heads.
-    Within(LineId),
+    /// One section says something else below its heading.
+    Within(Within),
     /// It says something else.
     Otherwise,
+}
+
+/// A section that says something else below its heading.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub(super) struct Within {
+    /// The line of the new outline that heads it.
+    pub(super) section: LineId,
+    /// The lines of the new outline that say something else, where each stands for one
+    /// of before, as deep as it: then every other line belongs to what it belonged to.
+    pub(super) line_by_line: Option<Range<LineId>>,
 }
 
 /// What opens the first of two versions that were joined and not decided between:
@@ -56,7 +66,7 @@ impl KnownFile {
         KnownFile {
             path: file.path.clone(),
             text: file.text.clone(),
-            lines: lines_of(file).collect(),
+            lines: file.tree.lines.iter().map(KnownLine::of).collect(),
             errors: file.tree.errors.clone(),
             has_join: file.text.contains(OPENS_JOIN),
         }
@@ -72,14 +82,33 @@ impl KnownFile {
         }
         let window = Window::between(&self.text, &file.text);
         let told = self.compare(id, file, window, moves);
+        // What says something else altogether is read from the beginning.
+        if told != Told::Otherwise {
+            self.take(file, window);
+        }
+        told
+    }
+
+    /// Takes the file as it is now: outside the window its lines are as they were.
+    fn take(&mut self, file: &SourceFile, window: Window) {
+        let new = &file.tree.lines;
+        let starts_before = |span: Span, to: usize| (span.start as usize) < to;
+        let new_index = |to| new.partition_point(|line| starts_before(line.span, to));
+        let lines = &mut self.lines;
+        let index = |to| lines.partition_point(|line| starts_before(line.span, to));
+        let (first, behind) = (index(window.from), index(window.old_to));
+        let by = file.text.len().wrapping_sub(self.text.len()) as u32;
+        for line in &mut lines[behind..] {
+            line.span.start = line.span.start.wrapping_add(by);
+            line.span.end = line.span.end.wrapping_add(by);
+        }
+        let new = &new[first..new_index(window.new_to)];
+        lines.splice(first..behind, new.iter().map(KnownLine::of));
         self.text.replace_range(
             window.from..window.old_to,
             &file.text[window.from..window.new_to],
         );
-        self.lines.clear();
-        self.lines.extend(lines_of(file));
         self.errors.clone_from(&file.tree.errors);
-        told
     }
 
     fn compare(&self, id: FileId, file: &SourceFile, window: Window, moves: &mut Moves) -> Told {
@@ -148,6 +177,10 @@ impl KnownFile {
         if !is_below || outermost.count() != file.tree.sections().count() {
             return Told::Otherwise;
         }
+        let is_as_deep = |(old, new): (&KnownLine, &Line)| old.indent == new.indent;
+        let is_line_by_line = old_changed.len() == new_changed.len()
+            && old_changed.iter().zip(new_changed).all(is_as_deep);
+        let changed = (first + before) as u32..(first + before + new_changed.len()) as u32;
         // The line before a change below a heading belongs to the same section.
         let mut line = match (first + before).checked_sub(1) {
             Some(line) => LineId(line as u32),
@@ -156,7 +189,10 @@ impl KnownFile {
         while let Some(parent) = file.tree.line(line).parent {
             line = parent;
         }
-        Told::Within(line)
+        Told::Within(Within {
+            section: line,
+            line_by_line: is_line_by_line.then_some(LineId(changed.start)..LineId(changed.end)),
+        })
     }
 
     /// Whether nothing else is wrong with the file's lines than before.
@@ -172,12 +208,14 @@ impl KnownFile {
     }
 }
 
-fn lines_of(file: &SourceFile) -> impl Iterator<Item = KnownLine> {
-    file.tree.lines.iter().map(|line| KnownLine {
-        span: line.span,
-        indent: line.indent,
-        is_outermost: line.parent.is_none(),
-    })
+impl KnownLine {
+    fn of(line: &Line) -> KnownLine {
+        KnownLine {
+            span: line.span,
+            indent: line.indent,
+            is_outermost: line.parent.is_none(),
+        }
+    }
 }
 
 /// The whole lines outside of which two texts are the same, by bytes.

@@ -8,9 +8,12 @@
 //! - Where no line says anything else, in a comment or between lines, all that is
 //!   known follows its lines to where they stand now.
 //! - Where lines below the heading of one board say something else, that board is
-//!   read again, and what is said of the boards: plan, steps, targets, log. The rules
-//!   on boards are asked only of the boards that this changes something for. The
-//!   same where it is the log, steps or targets.
+//!   read again, and the entries of the log that name what is otherwise on it now.
+//!   Where something else may go by that too, all that is said of the boards is read:
+//!   plan, steps, targets, log. The rules on boards are asked only of the boards that
+//!   this changes something for.
+//! - Where it is the log, its entries on these lines are read again; where it is steps
+//!   or targets, all that is said of the boards.
 //! - Where it is another section, but for packages and devices, the boards are not
 //!   read again, and the rules are asked of all.
 //! - Else everything is read and judged again.
@@ -23,16 +26,17 @@ mod reach;
 use crate::check::{AsOf, Choices, OnBoard, Report, Said, chosen_by_board, judge};
 use crate::editor::Snapshot;
 use crate::meaning::{
-    Base, BoardId, Case, Gone, KeptWords, build_kept, read_again, read_in_place, read_log_again,
+    Base, BoardId, Case, Gone, InPlace, KeptWords, build_kept, read_again, read_in_place,
+    read_log_again,
 };
 use crate::moves::{Moved as _, Moves};
 use crate::replacement::replacements_on;
 use crate::sources::{FileId, Sources};
 use crate::stage::Stage;
 use crate::time::order::Order;
-use known::{KnownFile, Told};
+use known::{KnownFile, Told, Within};
 use reach::Before;
-use retin_syntax::tree::{HeadingKind, LineId, Record};
+use retin_syntax::tree::{HeadingKind, Record};
 use std::borrow::Cow;
 use std::cell::OnceCell;
 
@@ -65,6 +69,8 @@ pub enum Done {
     InPart {
         /// How many boards were read.
         boards_read: usize,
+        /// How many entries of the log were read.
+        entries_read: usize,
         /// Of how many boards the rules were asked.
         boards_judged: usize,
     },
@@ -148,7 +154,7 @@ impl Session {
             return;
         }
         let mut moves = Moves::default();
-        let mut within: Option<(FileId, LineId)> = None;
+        let mut within: Option<(FileId, Within)> = None;
         let mut is_as_before = true;
         for (index, known) in self.files.iter_mut().enumerate() {
             let file = FileId(index as u32);
@@ -173,7 +179,7 @@ impl Session {
                 order.follow(&moves);
             }
         }
-        let Some((file, section)) = within else {
+        let Some((file, within)) = within else {
             if !moves.is_empty() {
                 self.report.follow(&moves);
             }
@@ -184,7 +190,7 @@ impl Session {
             };
             return;
         };
-        if !self.in_part(file, section, kept) {
+        if !self.in_part(file, within, kept) {
             let sources = std::mem::take(self.case.sources.to_mut());
             *self = Session::new(sources, root, asked, kept);
         }
@@ -192,7 +198,8 @@ impl Session {
 
     /// Reads and judges again what a change within a section reaches; not where it
     /// may reach everything.
-    fn in_part(&mut self, file: FileId, section: LineId, kept: &KeptWords) -> bool {
+    fn in_part(&mut self, file: FileId, within: Within, kept: &KeptWords) -> bool {
+        let section = within.section;
         if !self.base.is_plain() || !self.base.has_unread_of(&self.case.sources) {
             return false;
         }
@@ -215,26 +222,34 @@ impl Session {
         };
         let sources = self.case.sources.clone();
         if kind == HeadingKind::Log && self.base.can_read_log() && file == self.case.root {
-            let before = Before::of_log(&mut self.case);
-            if read_log_again(&mut self.case, &mut self.base, kept) {
-                let reached = before.reached(&self.case, None, &Gone::default());
-                self.done = Done::InPart {
-                    boards_read: 0,
-                    boards_judged: self.judge(&reached),
-                };
-                return true;
-            }
-            return false;
+            let lines = within.line_by_line;
+            let Some(log) = read_log_again(&mut self.case, &mut self.base, lines, kept) else {
+                return false;
+            };
+            let entries_read = log.entries.len();
+            let reached = Before::of_log(log).reached(&self.case, None, &Gone::default());
+            self.done = Done::InPart {
+                boards_read: 0,
+                entries_read,
+                boards_judged: self.judge(&reached),
+            };
+            return true;
         }
         if let Some(board) = changed
-            && let Some(parts) = read_in_place(&mut self.case, &mut self.base, board, kept)
+            && let Some(gone) = read_in_place(&mut self.case, &mut self.base, board, kept)
         {
+            let InPlace { parts, log } = gone;
             if !reach::work_alike(&parts, &self.case, board) {
                 self.order = OnceCell::new();
             }
-            let reached = reach::of_board(&self.case, board);
+            let entries_read = log.as_ref().map_or(0, |log| log.entries.len());
+            let reached = match log {
+                Some(log) => Before::of_log(log).reached(&self.case, changed, &Gone::default()),
+                None => reach::of_board(&self.case, board),
+            };
             self.done = Done::InPart {
                 boards_read: 1,
+                entries_read,
                 boards_judged: self.judge(&reached),
             };
             return true;
@@ -260,6 +275,7 @@ impl Session {
         }
         self.done = Done::InPart {
             boards_read: usize::from(changed.is_some()),
+            entries_read: self.case.job.as_ref().map_or(0, |job| job.log.len()),
             boards_judged: self.judge(&reached),
         };
         true

@@ -6,10 +6,8 @@
 //! what it was.
 
 use crate::meaning::{
-    Act, BoardId, Case, Decision, Gone, LogEntry, NetId, Part, Point, Stated, Step,
+    Act, BoardId, Case, Decision, Gone, LogEntry, NetId, OldLog, Part, Point, Stated, Step,
 };
-use crate::stage::Stage;
-use crate::time::Replay;
 use retin_syntax::tables::{Kind, Property};
 use rustc_hash::FxHashMap;
 
@@ -18,35 +16,39 @@ use rustc_hash::FxHashMap;
 pub(super) struct Before {
     /// None where they stay.
     decisions: Option<Vec<Decision>>,
-    /// By line of the plan: the kind that its words are read by.
-    kinds: Vec<Option<Kind>>,
+    /// By line of the plan: the kind that its words are read by; none where they stay.
+    kinds: Option<Vec<Option<Kind>>>,
     steps: Vec<Step<'static>>,
-    log: Vec<LogEntry<'static>>,
-    replay: Replay<'static>,
-    stage: Stage,
+    log: OldLog,
 }
 
 impl Before {
     /// Takes it from a case of which all but the boards is to be read again.
     pub(super) fn of_all(case: &mut Case<'static>) -> Before {
-        let steps = case.job.as_mut().map(|job| std::mem::take(&mut job.steps));
+        let (steps, log) = match &mut case.job {
+            Some(job) => (std::mem::take(&mut job.steps), std::mem::take(&mut job.log)),
+            None => Default::default(),
+        };
         Before {
-            steps: steps.unwrap_or_default(),
+            kinds: Some(kinds(case)),
+            steps,
             decisions: Some(std::mem::take(&mut case.decisions)),
-            ..Before::of_log(case)
+            log: OldLog {
+                length: log.len(),
+                entries: log.into_iter().enumerate().collect(),
+                replay: std::mem::take(&mut case.replay),
+                stage: case.stage,
+            },
         }
     }
 
-    /// Takes it from a case of which the log alone is to be read again.
-    pub(super) fn of_log(case: &mut Case<'static>) -> Before {
-        let log = case.job.as_mut().map(|job| std::mem::take(&mut job.log));
+    /// The same where the log alone was read again.
+    pub(super) fn of_log(log: OldLog) -> Before {
         Before {
-            kinds: kinds(case),
+            kinds: None,
             steps: Vec::new(),
-            log: log.unwrap_or_default(),
+            log,
             decisions: None,
-            replay: std::mem::take(&mut case.replay),
-            stage: case.stage,
         }
     }
 
@@ -76,7 +78,7 @@ impl Before {
                 *is_reached |= !same_decisions(decisions, case, board);
             }
         }
-        let (places, boards) = self.replay.unlike(&case.replay);
+        let (places, boards) = self.log.replay.unlike(&case.replay);
         for place in places {
             reached[case.part(place.part).board.0 as usize] = true;
         }
@@ -105,35 +107,44 @@ impl Before {
     }
 
     fn reaches_all(&self, case: &Case<'static>, gone: &Gone) -> bool {
-        let arrives = |log: &[LogEntry<'_>]| {
-            let arrived: Vec<String> = log
-                .iter()
-                .filter(|entry| matches!(entry.act, Act::Arrived { .. }))
-                .map(|entry| format!("{entry:?}"))
-                .collect();
-            arrived
+        let arrives = |entry: &LogEntry<'_>| matches!(entry.act, Act::Arrived { .. });
+        let arrives_otherwise = |(old, new): (&LogEntry<'static>, &LogEntry<'static>)| {
+            (arrives(old) || arrives(new)) && old != new
         };
+        let replay = &self.log.replay;
         gone.is_renumbered
             || (gone.has_other_nets && !case.links.is_empty())
-            || self.stage != case.stage
-            || self.kinds != kinds(case)
-            || self.log.len() != log(case).len()
-            || self.replay.returned != case.replay.returned
-            || self.replay.first_chip != case.replay.first_chip
-            || self.replay.accidents != case.replay.accidents
-            || arrives(&self.log) != arrives(log(case))
+            || self.log.stage != case.stage
+            || self.kinds.as_ref().is_some_and(|old| *old != kinds(case))
+            || self.log.length != log(case).len()
+            || replay.returned != case.replay.returned
+            || replay.first_chip != case.replay.first_chip
+            || replay.accidents != case.replay.accidents
+            || self.entries(case).any(arrives_otherwise)
+    }
+
+    /// The entries of the log that were read again, as they were and as they are.
+    fn entries<'s>(
+        &'s self,
+        case: &'s Case<'static>,
+    ) -> impl Iterator<Item = (&'s LogEntry<'static>, &'s LogEntry<'static>)> {
+        let log = log(case);
+        let entries = self.log.entries.iter();
+        entries.filter_map(|(at, old)| Some((old, log.get(*at)?)))
     }
 
     /// The boards that entries name which say something else, then or now.
     fn by_log(&self, case: &Case<'static>, reached: &mut [bool]) {
-        for (old, new) in self.log.iter().zip(log(case)) {
+        for (old, new) in self.entries(case) {
             if old == new {
                 continue;
             }
             for entry in [old, new] {
                 let points = entry.subject.points().chain(entry.to.iter().copied());
                 for point in points {
-                    reached[board_of(case, point).0 as usize] = true;
+                    if let Some(board) = board_of(case, point) {
+                        reached[board.0 as usize] = true;
+                    }
                 }
             }
         }
@@ -191,13 +202,15 @@ fn kinds(case: &Case<'_>) -> Vec<Option<Kind>> {
     case.plan.iter().map(first).collect()
 }
 
-fn board_of(case: &Case<'_>, point: Point<'_>) -> BoardId {
-    match point {
+/// The board of a point; none where it is a net that is no more, and so on the board
+/// that was read again.
+fn board_of(case: &Case<'_>, point: Point<'_>) -> Option<BoardId> {
+    Some(match point {
         Point::Pad(pad) => case.part(pad.place.part).board,
         Point::Place(place) => case.part(place.part).board,
-        Point::Net(net, _) => case.nets.net(net).board,
+        Point::Net(net, _) => case.nets.get(net)?.board,
         Point::Board((board, _)) => board,
-    }
+    })
 }
 
 fn same_decisions(before: &[Decision], case: &Case<'_>, board: BoardId) -> bool {

@@ -12,6 +12,7 @@ use super::state::{BoardState, Content, Histories, History, PlaceState, State};
 use crate::meaning::{BoardCopy, Case, NetId, PlaceId, Point, Reading};
 use crate::moves::follow_fields;
 use retin_syntax::value::Date;
+use rustc_hash::FxHashMap;
 
 /// What the log comes to.
 #[derive(Clone, Default, PartialEq, Debug)]
@@ -23,6 +24,8 @@ pub struct Replay<'a> {
     pub impossible: Vec<Impossible>,
     /// Every reading, with where it was taken, in the order of the log.
     pub readings: Vec<PointReading<'a>>,
+    /// By copy of a board: the readings that were taken there, as indexes into those.
+    pub(super) read_on: FxHashMap<BoardCopy, Vec<usize>>,
     /// By entry: minutes since the entry before it of the same day, where both
     /// times are known.
     pub minutes: Vec<Option<u32>>,
@@ -51,7 +54,7 @@ pub struct PointReading<'a> {
 
 follow_fields!(Replay<'a> {
     readings;
-    histories, accidents, impossible, minutes, dates, first_chip, returned
+    histories, accidents, impossible, read_on, minutes, dates, first_chip, returned
 });
 follow_fields!(PointReading<'a> { reading; entry, point, to, content });
 
@@ -189,6 +192,12 @@ impl<'a> Replay<'a> {
             .sum()
     }
 
+    /// The readings that were taken on a copy of a board, in the order of the log.
+    pub fn readings_on(&self, board: BoardCopy) -> impl Iterator<Item = &PointReading<'a>> {
+        let there = self.read_on.get(&board).into_iter().flatten();
+        there.map(|at| &self.readings[*at])
+    }
+
     /// The readings of a net on one copy of its board, by name or by a pad that is on it.
     pub fn readings_of_net<'r>(
         &'r self,
@@ -196,8 +205,7 @@ impl<'a> Replay<'a> {
         net: NetId,
         copy: u16,
     ) -> impl Iterator<Item = &'r PointReading<'a>> + 'r {
-        self.readings
-            .iter()
+        self.readings_on((case.nets.net(net).board, copy))
             .filter(move |reading| is_on_net(case, reading.point, net, copy))
     }
 }

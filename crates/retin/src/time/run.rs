@@ -480,6 +480,10 @@ impl<'c, 'a> Run<'c, 'a> {
                     Point::Place(place) => Some(self.replay.place(place).content),
                     _ => None,
                 };
+                if let Some(board) = board_of(self.case, point) {
+                    let there = self.replay.read_on.entry(board).or_default();
+                    there.push(self.replay.readings.len());
+                }
                 self.replay.readings.push(PointReading {
                     entry: index,
                     point,

@@ -2,6 +2,7 @@
 
 use super::super::Snapshot;
 use super::super::fit::{expected_life, why};
+use super::super::index::mentions_of;
 use super::super::mention::{Mention, Role, Subject};
 use super::Block;
 use super::things::{facts_in_words, potential};
@@ -279,7 +280,7 @@ fn with_day(snapshot: &Snapshot<'_>, entry: Origin) -> String {
 fn used(snapshot: &Snapshot<'_>, place: PlaceId, mention: &Mention) -> Option<Block> {
     let mut count = 0;
     let mut lines: Vec<String> = Vec::new();
-    for found in snapshot.index().of_subject(Subject::Part(place.part)) {
+    for found in mentions_of(snapshot, Subject::Part(place.part)) {
         let is_of_copy = found
             .copies
             .as_ref()

@@ -1,6 +1,7 @@
 //! Nets, boards, shelves, entries, rules, steps, devices, files: what is known of each.
 
 use super::super::Snapshot;
+use super::super::index::mentions_of;
 use super::super::mention::{Mention, Subject};
 use super::Block;
 use crate::meaning::{BoardId, EntryId, Facts, NetId, PartId, PlaceId, names};
@@ -233,9 +234,8 @@ pub(super) fn step(snapshot: &Snapshot<'_>, index: usize) -> Option<Vec<Block>> 
     if let Some((time, _)) = step.time {
         blocks.push(Block::Row("takes", time.to_string()));
     }
-    let waiting: Vec<String> = snapshot
-        .index()
-        .of_subject(Subject::Step(index as u32))
+    let waiting: Vec<String> = mentions_of(snapshot, Subject::Step(index as u32))
+        .into_iter()
         .filter(|mention| mention.role == super::super::mention::Role::Uses)
         .filter_map(|mention| {
             let line = line_of(snapshot, mention.origin);

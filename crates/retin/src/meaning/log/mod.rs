@@ -14,7 +14,7 @@ use retin_syntax::tables::{Accident, Direction, PlanVerb, Property, Repair, Stop
 use retin_syntax::token::Token;
 use retin_syntax::value::{Date, Decimal, Money, Quantity, TimeOfDay, Value};
 
-pub(super) use read::log;
+pub(super) use read::{entries_again, entry_lines, log};
 
 /// The pad of one lead, with its hole and its joint.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Debug)]

@@ -12,8 +12,9 @@ use retin_syntax::tables::repairs::REPAIRS;
 use retin_syntax::tables::verbs::STOPS;
 use retin_syntax::tables::{Accident, LogVerb, Property, Repair, Stop};
 use retin_syntax::token::Token;
-use retin_syntax::tree::{self, LogLine, Record, WithPart, Word};
+use retin_syntax::tree::{self, LineId, LogLine, Record, WithPart, Word};
 use retin_syntax::value::{self, Date, Dimension, Money, TimeOfDay, Value};
+use std::ops::Range;
 
 /// Reads a `log` section.
 pub(in crate::meaning) fn log<'a>(reader: &mut Reader<'_, 'a>, section: Section<'_>) {
@@ -45,8 +46,11 @@ pub(in crate::meaning) fn log<'a>(reader: &mut Reader<'_, 'a>, section: Section<
                 }
                 let time = entry.time.map(|word| word.span.of(reader.text(file)));
                 is_whole &= time.is_none_or(|time| value::read(time).is_ok());
+                let told = reader.problems_from_log();
                 let entry = reader.log_line(file, origin, date, entry);
                 entries.push(entry);
+                let told = told..reader.problems_from_log();
+                reader.told_of_entries.push(told);
             }
         }
     }
@@ -56,6 +60,58 @@ pub(in crate::meaning) fn log<'a>(reader: &mut Reader<'_, 'a>, section: Section<
     if let Some(job) = &mut reader.case.job {
         job.log = entries;
     }
+}
+
+/// Reads some entries of a log again, of which every line stands for the same entry as
+/// before. None of them corrects another. Gives each as it was.
+pub(in crate::meaning) fn entries_again<'a>(
+    reader: &mut Reader<'_, 'a>,
+    section: Section<'_>,
+    told: &mut [Range<usize>],
+    is_other: impl Fn(usize, LineId) -> bool,
+) -> Vec<(usize, LogEntry<'a>)> {
+    let file = section.file;
+    let mut read = Vec::new();
+    for (at, (id, span, entry)) in entry_lines(section).into_iter().enumerate() {
+        let job = reader.case.job.as_ref();
+        let Some(date) = job.and_then(|job| Some(job.log.get(at)?.date)) else {
+            break;
+        };
+        if !is_other(at, id) {
+            continue;
+        }
+        let was = told[at].clone();
+        let behind = reader.case.problems.len();
+        let new = reader.log_line(file, Origin { file, span }, date, entry);
+        let problems = reader.case.problems.split_off(behind);
+        let more = problems.len() as i64 - was.len() as i64;
+        let begins = reader.log_begins.unwrap_or(behind);
+        let old = begins + was.start..begins + was.end;
+        reader.case.problems.splice(old, problems);
+        told[at].end = (was.end as i64 + more) as usize;
+        for later in &mut told[at + 1..] {
+            later.start = (later.start as i64 + more) as usize;
+            later.end = (later.end as i64 + more) as usize;
+        }
+        if let Some(job) = &mut reader.case.job {
+            read.push((at, std::mem::replace(&mut job.log[at], new)));
+        }
+    }
+    read
+}
+
+/// The line of each entry of a log.
+pub(in crate::meaning) fn entry_lines<'t>(
+    section: Section<'t>,
+) -> Vec<(LineId, Span, &'t LogLine)> {
+    let tree = section.tree;
+    let days = tree.children(section.id);
+    let lines = days.flat_map(|(day, _)| tree.children(day));
+    let entry = |(id, line): (LineId, &'t tree::Line)| match &line.record {
+        Record::Entry(entry) => Some((id, line.span, &**entry)),
+        _ => None,
+    };
+    lines.filter_map(entry).collect()
 }
 
 /// The words of an entry that are no names, sorted by what they are.
