@@ -4,7 +4,7 @@
 //! and then sets them again in that height. Where the height is known beforehand,
 //! it sets them once.
 
-use crate::fonts::{CAPITAL, is_set_sign_by_sign};
+use crate::fonts::{ASCENDER, is_set_sign_by_sign};
 use crate::measure::{lines_of, width, width_of};
 use crate::{POINT, Sizes, boxes};
 use retin::sheets::document::{Cell, NamedBox, Row, Words};
@@ -102,7 +102,7 @@ fn of_cell(cell: &Cell, room: f64, sizes: Sizes) -> Height {
 /// So many lines of words.
 fn lines(count: usize, is_exact: bool, sizes: Sizes) -> Height {
     let count = count as f64;
-    let parts = count * CAPITAL + (count - 1.0).max(0.0) * LEADING;
+    let parts = count * ASCENDER + (count - 1.0).max(0.0) * LEADING;
     Height {
         millimetres: parts * sizes.text * POINT,
         is_exact,
@@ -126,5 +126,116 @@ fn of_boxes(boxes: &[NamedBox], room: f64, sizes: Sizes) -> Height {
     Height {
         millimetres: lines * sizes.tick_box + (lines - 1.0).max(0.0) * BETWEEN_BOXES,
         is_exact: boxes.iter().all(fits),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::pages;
+    use super::super::values;
+    use super::*;
+    use crate::PageSetting;
+    use retin::sheets::document::{Block, Column, Document, Group, Head, Table, Width};
+    use typst::layout::{Frame, FrameItem};
+
+    fn boxes(count: usize, more: &str) -> Vec<NamedBox> {
+        let named = |index| NamedBox {
+            name: format!("ch{index}{more}"),
+            is_ticked: index % 2 == 1,
+        };
+        (1..=count).map(named).collect()
+    }
+
+    /// Rows of every kind of cell. With a sign more that is not seen their heights are
+    /// not known for certain.
+    fn rows(more: &str) -> Vec<Row> {
+        let row = |cells: [Cell; 2], below| Row {
+            cells: [format!("C1{more}").into()]
+                .into_iter()
+                .chain(cells)
+                .collect(),
+            below,
+            is_done: false,
+        };
+        let lines = ["a".into(), Words::strong("g"), "\u{c5}".into()];
+        vec![
+            row(["plus\u{a0}east".into(), Cell::Blank], Vec::new()),
+            row([Cell::Box { is_ticked: true }, Cell::Blank], Vec::new()),
+            row(
+                ["\u{c4}gj\u{b1}\u{3a9}".into(), "C2".into()],
+                boxes(23, more),
+            ),
+            row(
+                [Cell::Boxes(boxes(5, more)), Cell::Lines(lines.into())],
+                Vec::new(),
+            ),
+        ]
+    }
+
+    fn document(rows: Vec<Row>) -> Document {
+        let column = Column {
+            head: String::new(),
+            width: Width::Millimetres(50.0),
+            is_right: false,
+        };
+        Document {
+            head: Head::default(),
+            blocks: vec![Block::Table(Table {
+                columns: vec![column; 3],
+                groups: vec![Group {
+                    rows,
+                    ..Group::default()
+                }],
+            })],
+            is_landscape: false,
+        }
+    }
+
+    /// Where the lines below the rows are, from above, in millimetres.
+    fn rules(frame: &Frame, above: f64) -> Vec<f64> {
+        let items = frame.items().flat_map(|(at, item)| {
+            let here = above + at.y.to_mm();
+            match item {
+                FrameItem::Group(group) => rules(&group.frame, here),
+                FrameItem::Shape(shape, _)
+                    if shape
+                        .stroke
+                        .as_ref()
+                        .is_some_and(|stroke| stroke.thickness.to_pt() < 0.4) =>
+                {
+                    vec![here]
+                }
+                _ => Vec::new(),
+            }
+        });
+        let mut rules: Vec<f64> = items.collect();
+        rules.sort_by(f64::total_cmp);
+        rules.dedup_by(|one, other| (*one - *other).abs() < 1e-6);
+        rules
+    }
+
+    #[test]
+    fn the_library_finds_the_same_heights() {
+        for is_big in [false, true] {
+            let setting = PageSetting {
+                is_big,
+                ..PageSetting::default()
+            };
+            let room = |_| 50.0 - 2.6;
+            let is_known = |row: &Row| of_row(row, 3, &room, Sizes::of(setting)).is_exact;
+            assert!(rows("").iter().all(is_known));
+            assert!(!rows("\u{200b}").iter().any(is_known));
+            let rules_of = |more| {
+                let (sheet, _) = values::sheet(&document(rows(more)), setting, &|_| None);
+                let paged = pages(sheet).expect("it can be set");
+                rules(&paged.pages()[0].frame, 0.0)
+            };
+            let (known, found) = (rules_of(""), rules_of("\u{200b}"));
+            assert!(known.len() >= 4, "{known:?}");
+            assert_eq!(known.len(), found.len());
+            for (known, found) in known.iter().zip(&found) {
+                assert!((known - found).abs() < 1e-3, "{known} is not {found}");
+            }
+        }
     }
 }
