@@ -633,6 +633,25 @@ const JOB: usize = 0;
 const MODEL: usize = 1;
 
 #[test]
+fn what_is_wrong_with_a_heading_stays_told() {
+    let (right, backwards) = ("as b2..b4", "as b4..b2");
+    let mut files = owned(APART);
+    assert!(files[MODEL].1.contains(right));
+    files[MODEL].1 = files[MODEL].1.replace(right, backwards);
+    let kept = KeptWords::new();
+    let mut session = Session::new(Desk::of(files.clone()).sources(), FileId(0), None, &kept);
+    for (old, new) in [("    R4  ", "    R5  "), ("    C2  ", "    C4  ")] {
+        assert_eq!(files[MODEL].1.matches(old).count(), 1, "{old}");
+        files[MODEL].1 = files[MODEL].1.replace(old, new);
+        let sources = Desk::of(files.clone()).sources();
+        session.update(sources.clone(), FileId(0), None, &kept);
+        let told = told(session.case());
+        assert_eq!(told, self::told(&Case::build(&sources, FileId(0))));
+        assert!(told.iter().any(|line| line.contains("counts backwards")));
+    }
+}
+
+#[test]
 fn an_edit_reaches_no_farther_than_what_it_changes() {
     let in_part = |boards_read, entries_read, boards_judged| Done::InPart {
         boards_read,

@@ -337,7 +337,10 @@ impl Setter<'_> {
                     },
                     Layer::Texts(shapes) => dict! {
                         "kind" => "texts",
-                        "texts" => shapes.iter().filter_map(text).collect::<Array>(),
+                        "texts" => shapes
+                            .iter()
+                            .filter_map(|shape| text(shape, drawing.width))
+                            .collect::<Array>(),
                     },
                 }
                 .into_value()
@@ -430,7 +433,8 @@ fn label_value(label: &labels::Placed) -> Value {
     lines.into_value()
 }
 
-fn text(shape: &Shape) -> Option<Value> {
+/// A text of a drawing that is so wide.
+fn text(shape: &Shape, room: f64) -> Option<Value> {
     let Shape::Text {
         at,
         size,
@@ -446,6 +450,7 @@ fn text(shape: &Shape) -> Option<Value> {
         "x" => finite(at.x),
         "y" => finite(at.y),
         "size" => finite(*size),
+        "has-room" => width(text, *is_strong, *size) * 1.1 < room,
         "anchor" => match anchor {
             Anchor::Start => "start",
             Anchor::Middle => "middle",

@@ -13,7 +13,7 @@ use super::{
 use crate::library;
 use crate::moves::{Moved as _, Moves};
 use crate::potentials::Potentials;
-use crate::sources::{FileId, Sources};
+use crate::sources::{FileId, Origin, Sources};
 use crate::stage::Stage;
 use crate::time::Replay;
 use retin_syntax::tables::Property;
@@ -124,6 +124,13 @@ pub(crate) fn build_kept(
         let problems = reader.case.problems.len();
         let first = (reader.case.parts.len(), reader.case.nets.len());
         board::board(&mut reader, section);
+        // Read again, a board is not asked for its heading.
+        let heading = section.tree.line(section.id).span;
+        let is_of_heading = |problem: &Problem| {
+            let Origin { file, span } = problem.origin;
+            file == section.file && heading.touches(span.start)
+        };
+        base.is_plain &= !reader.case.problems[problems..].iter().any(is_of_heading);
         base.boards.push(OfBoard {
             section: (section.file, place_of(&section)),
             parts: first.0..reader.case.parts.len(),
@@ -131,7 +138,7 @@ pub(crate) fn build_kept(
             problems: reader.case.problems[problems..].to_vec(),
         });
     }
-    base.is_plain = base.boards.len() == reader.case.boards.len();
+    base.is_plain &= base.boards.len() == reader.case.boards.len();
     base.leads = reader.case.nets.leads();
     reader.behind_boards(&sections);
     base.log_begins = reader.problems_of_log(&sections);
