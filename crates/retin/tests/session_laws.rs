@@ -638,17 +638,39 @@ fn what_is_wrong_with_a_heading_stays_told() {
     let mut files = owned(APART);
     assert!(files[MODEL].1.contains(right));
     files[MODEL].1 = files[MODEL].1.replace(right, backwards);
+    let told = after_renaming(files);
+    assert!(told.iter().any(|line| line.contains("counts backwards")));
+}
+
+#[test]
+fn a_log_whose_job_is_not_read_is_told_of_its_names() {
+    let mut files = owned(APART);
+    files[JOB].1 = files[JOB].1.replace("\njob ", "\nj0b ");
+    let told = after_renaming(files);
+    let is_told = |line: &String| line.contains("UnknownName") && line.contains("b2.C1");
+    assert!(told.iter().any(is_told));
+}
+
+/// What is told after names of parts were edited one by one: the same as by a check.
+fn after_renaming(mut files: Vec<(String, String)>) -> Vec<String> {
     let kept = KeptWords::new();
     let mut session = Session::new(Desk::of(files.clone()).sources(), FileId(0), None, &kept);
-    for (old, new) in [("    R4  ", "    R5  "), ("    C2  ", "    C4  ")] {
-        assert_eq!(files[MODEL].1.matches(old).count(), 1, "{old}");
+    let names = [
+        ("    R4  ", "    R5  "),
+        ("    C2  ", "    C4  "),
+        ("    C1  10uF 25V", "    C7  10uF 25V"),
+    ];
+    for (old, new) in names {
+        assert!(files[MODEL].1.contains(old), "{old}");
         files[MODEL].1 = files[MODEL].1.replace(old, new);
         let sources = Desk::of(files.clone()).sources();
         session.update(sources.clone(), FileId(0), None, &kept);
-        let told = told(session.case());
-        assert_eq!(told, self::told(&Case::build(&sources, FileId(0))));
-        assert!(told.iter().any(|line| line.contains("counts backwards")));
+        assert_eq!(
+            told(session.case()),
+            told(&Case::build(&sources, FileId(0)))
+        );
     }
+    told(session.case())
 }
 
 #[test]
