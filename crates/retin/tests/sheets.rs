@@ -243,6 +243,32 @@ fn a_job_with_nothing_in_it() {
 }
 
 #[test]
+fn a_step_of_more_than_a_page_begins_a_page() {
+    let job = |parts: usize| {
+        let lines: String = (1..=parts)
+            .map(|number| format!("    C{number}  10uF 25V (+ V, - GND)\n"))
+            .collect();
+        format!(
+            "model m\n  revision 1\n\nboard b \"Board\"\n  rail V 15V\n  rail GND 0V\n  electrolytic\n\
+             {lines}\njob 26-1 \"m\"\n  model m revision 1\n\nplan\n  remove every electrolytic\n\n\
+             steps\n  look  inspect every board\n  strip  remove every electrolytic  after look\n"
+        )
+    };
+    let new_pages = |parts| {
+        with_job(&[("job.retin", &job(parts))], |job| {
+            let blocks = document("ticks", job, &Settings::default()).blocks;
+            let is_new_page = |block: &&Block| matches!(block, Block::NewPage);
+            let count = blocks.iter().filter(is_new_page).count();
+            let strip = |block: &Block| matches!(block, Block::Heading { text, .. } if text.contains("strip"));
+            let heading = blocks.iter().position(strip).unwrap();
+            (count, matches!(blocks[heading - 1], Block::NewPage))
+        })
+    };
+    assert_eq!(new_pages(59), (0, false));
+    assert_eq!(new_pages(60), (1, true));
+}
+
+#[test]
 fn a_job_without_steps_is_ticked_by_its_plan() {
     let file = "\
 model a \"Amplifier\"

@@ -27,6 +27,10 @@ pub const TITLE: &str = "Tick sheet";
 /// Lines to write accidents on.
 const ACCIDENT_LINES: usize = 8;
 
+/// Pieces of a step from which on it is long: more than a page of them. It begins a
+/// page, so that its pages can be taken to the bench by themselves.
+const LONG_STEP: usize = 60;
+
 /// A piece of work, and whether the log shows it done.
 type Ticked = (Piece, bool);
 
@@ -103,7 +107,11 @@ impl TickSheet<'_, '_, '_> {
                 done.push(self.words.step(step.step));
                 continue;
             }
-            self.step(index + 1, step, blocks);
+            let first = blocks.len();
+            let pieces = self.step(index + 1, step, blocks);
+            if pieces >= LONG_STEP && first > at {
+                blocks.insert(first, Block::NewPage);
+            }
         }
         if !done.is_empty() {
             let done = format!(
@@ -115,11 +123,13 @@ impl TickSheet<'_, '_, '_> {
         }
     }
 
-    fn step(&self, number: usize, left: &StepLeft, blocks: &mut Vec<Block>) {
+    /// Sets one step; gives how many pieces of work it has on the sheet.
+    fn step(&self, number: usize, left: &StepLeft, blocks: &mut Vec<Block>) -> usize {
         let step = &self.job.job.steps[left.step];
         let pieces = self.wanted(&left.progress.done, &left.progress.left);
-        if pieces.is_empty() {
-            return;
+        let count = pieces.len();
+        if count == 0 {
+            return 0;
         }
         blocks.push(Block::Heading {
             level: 1,
@@ -140,6 +150,7 @@ impl TickSheet<'_, '_, '_> {
             Some(step),
             blocks,
         );
+        count
     }
 
     /// How far a step has come, what comes first, and why it is done.
