@@ -130,9 +130,10 @@ struct Ids {
 /// What opens the first of two versions.
 const OPENS_JOIN: &str = "<<<<<<<";
 
-/// Whether two versions may stand in a text. Its first sign is found much faster than the
+/// Whether two versions that were joined and not decided between may stand in a text:
+/// there a line means what lies around it makes of it. The marker's first sign is found much faster than the
 /// whole, and most texts have none.
-fn opens_join(text: &str) -> bool {
+pub fn opens_join(text: &str) -> bool {
     let sign = text.find('<');
     sign.is_some_and(|at| text[at..].contains(OPENS_JOIN))
 }

@@ -25,7 +25,7 @@ use crate::tables::{ClaimSource, PlanVerb, StepVerb, kinds, verbs};
 use crate::token::Token;
 use crate::tree::{Heading, HeadingKind, Lexeme, Line, LineId, Record, SyntaxError, Tree};
 use chumsky::prelude::*;
-pub use edit::{Change, edit};
+pub use edit::{Change, edit, opens_join};
 use lines::Lines;
 use records::{Grammar, Shape};
 use unresolved::Unresolved;

@@ -3,6 +3,7 @@
 use crate::moves::Moves;
 use crate::sources::{FileId, SourceFile, Sources};
 use retin_syntax::Span;
+use retin_syntax::parser::opens_join;
 use retin_syntax::tree::{Line, LineId, Record, SyntaxError};
 use std::ops::Range;
 
@@ -49,10 +50,6 @@ pub(super) struct Within {
     pub(super) line_by_line: Option<Range<LineId>>,
 }
 
-/// What opens the first of two versions that were joined and not decided between:
-/// there a line means what lies around it makes of it.
-const OPENS_JOIN: &str = "<<<<<<<";
-
 impl KnownFile {
     /// Every file of some.
     pub(super) fn all(sources: &Sources) -> Vec<KnownFile> {
@@ -68,7 +65,7 @@ impl KnownFile {
             text: file.text.clone(),
             lines: file.tree.lines.iter().map(KnownLine::of).collect(),
             errors: file.tree.errors.clone(),
-            has_join: file.text.contains(OPENS_JOIN),
+            has_join: opens_join(&file.text),
         }
     }
 
@@ -114,7 +111,7 @@ impl KnownFile {
     fn compare(&self, id: FileId, file: &SourceFile, window: Window, moves: &mut Moves) -> Told {
         // A marker that is in neither window stood there before, and then the file
         // had one when it was read.
-        let has_join = file.text[window.from..window.new_to].contains(OPENS_JOIN);
+        let has_join = opens_join(&file.text[window.from..window.new_to]);
         if file.tree.lexemes.is_empty() || self.lines.is_empty() || self.has_join || has_join {
             return Told::Otherwise;
         }

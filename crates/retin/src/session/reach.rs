@@ -8,6 +8,7 @@
 use crate::meaning::{
     Act, BoardId, Case, Decision, Gone, LogEntry, NetId, OldLog, Part, Point, Stated, Step,
 };
+use crate::time::accidents;
 use retin_syntax::tables::{Kind, Property};
 use rustc_hash::FxHashMap;
 
@@ -205,12 +206,10 @@ fn kinds(case: &Case<'_>) -> Vec<Option<Kind>> {
 /// The board of a point; none where it is a net that is no more, and so on the board
 /// that was read again.
 fn board_of(case: &Case<'_>, point: Point<'_>) -> Option<BoardId> {
-    Some(match point {
-        Point::Pad(pad) => case.part(pad.place.part).board,
-        Point::Place(place) => case.part(place.part).board,
-        Point::Net(net, _) => case.nets.get(net)?.board,
-        Point::Board((board, _)) => board,
-    })
+    if let Point::Net(net, _) = point {
+        case.nets.get(net)?;
+    }
+    accidents::board_of(case, point).map(|(board, _)| board)
 }
 
 fn same_decisions(before: &[Decision], case: &Case<'_>, board: BoardId) -> bool {
