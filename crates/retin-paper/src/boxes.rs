@@ -1,6 +1,6 @@
 //! Boxes to tick with their names beside them, equally wide, in lines.
 
-use crate::measure::width;
+use crate::measure::{SURELY, width};
 use crate::{POINT, Sizes};
 use retin::sheets::document::NamedBox;
 
@@ -28,7 +28,7 @@ pub(crate) fn natural_width(boxes: &[NamedBox], sizes: Sizes) -> f64 {
         .iter()
         .map(|named| width(&named.name, false, sizes.text * POINT))
         .fold(0.0, f64::max);
-    sizes.tick_box + GAP + widest * 1.01 + 0.4
+    sizes.tick_box + GAP + widest * SURELY + 0.4
 }
 
 /// Lays boxes out in a cell of this width, in millimetres.

@@ -151,9 +151,11 @@ fn ask(table: &Table, index: usize, sizes: Sizes, room: f64) -> Asks {
             Cell::Blank => {}
         }
     }
-    // Pairs of letters that stand closer or wider are not measured.
     let around = 2.0 * INSET + 0.4;
-    let (least, wish) = (least * 1.01 + around, wish * 1.01 + around);
+    let (least, wish) = (
+        least * measure::SURELY + around,
+        wish * measure::SURELY + around,
+    );
     match column.width {
         Width::Content => Asks {
             least,
@@ -205,7 +207,7 @@ pub(crate) fn write_in(heads: &[String], sizes: Sizes, room: f64) -> Vec<f64> {
         .iter()
         .map(|head| {
             let head = measure::width(head, true, sizes.text * POINT);
-            (head * 1.01 + 2.0 * INSET + 0.4).max(LEAST_SHARE * sizes.factor)
+            (head * measure::SURELY + 2.0 * INSET + 0.4).max(LEAST_SHARE * sizes.factor)
         })
         .collect();
     let taken: f64 = wishes.iter().sum();

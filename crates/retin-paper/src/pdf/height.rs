@@ -5,7 +5,7 @@
 //! it sets them once.
 
 use crate::fonts::{ASCENDER, is_set_sign_by_sign};
-use crate::measure::{lines_of, width, width_of};
+use crate::measure::{SURELY, lines_of, width, width_of};
 use crate::{POINT, Sizes, boxes};
 use retin::sheets::document::{Cell, NamedBox, Row, Words};
 
@@ -109,18 +109,17 @@ fn lines(count: usize, is_exact: bool, sizes: Sizes) -> Height {
     }
 }
 
-/// Whether words stand in one line for certain. Pairs of letters that stand closer
-/// or wider are not measured, nor are scripts whose letters join.
+/// Whether words stand in one line for certain; not known of scripts whose letters join.
 fn is_one_line(words: &Words, size: f64, room: f64) -> bool {
     let mut signs = words.runs.iter().flat_map(|run| run.text.chars());
-    width_of(words, false, size) * 1.01 <= room && signs.all(is_set_sign_by_sign)
+    width_of(words, false, size) * SURELY <= room && signs.all(is_set_sign_by_sign)
 }
 
 fn of_boxes(boxes: &[NamedBox], room: f64, sizes: Sizes) -> Height {
     let layout = boxes::layout(boxes, room, sizes);
     let lines = boxes.len().div_ceil(layout.columns) as f64;
     let fits = |named: &NamedBox| {
-        width(&named.name, false, sizes.text * POINT) * 1.01 <= layout.name
+        width(&named.name, false, sizes.text * POINT) * SURELY <= layout.name
             && named.name.chars().all(is_set_sign_by_sign)
     };
     Height {

@@ -57,6 +57,17 @@ struct Shown {
     may_lie_over: bool,
 }
 
+impl Shown {
+    /// The side in words.
+    fn side(self) -> &'static str {
+        if self.is_solder_side {
+            "solder side, mirrored"
+        } else {
+            "component side"
+        }
+    }
+}
+
 /// The map of one job.
 ///
 /// # Errors
@@ -229,7 +240,7 @@ impl<'s> Setter<'s, '_, '_> {
             cut: self.cut(board),
             may_lie_over: false,
         };
-        let unnamed = self.scale(name, board, shown, self.views(board, shown));
+        let unnamed = self.scale(name, shown, self.views(name, board, shown));
         if unnamed.is_empty() {
             return;
         }
@@ -246,7 +257,7 @@ impl<'s> Setter<'s, '_, '_> {
         };
         let mut found = None;
         for way in enlarged(false).into_iter().chain(enlarged(true)) {
-            let views = self.views(board, way);
+            let views = self.views(name, board, way);
             let is_enough = missing(&views).iter().all(|name| !unnamed.contains(name));
             found = Some((way, views));
             if is_enough {
@@ -256,7 +267,7 @@ impl<'s> Setter<'s, '_, '_> {
         let Some((way, views)) = found else {
             return;
         };
-        let mut left = self.scale(name, board, way, views);
+        let mut left = self.scale(name, way, views);
         left.retain(|name| unnamed.contains(name));
         if !left.is_empty() {
             let words = Words::strong("No room for the name of: ").and(left.join(", "));
@@ -280,7 +291,10 @@ impl<'s> Setter<'s, '_, '_> {
         }
     }
 
-    fn views(&self, board: &OnBoard, shown: Shown) -> Vec<View> {
+    fn views(&self, name: &str, board: &OnBoard, shown: Shown) -> Vec<View> {
+        let wanted = board.placed.iter().filter(|placed| placed.is_wanted);
+        let (side, scale, count) = (shown.side(), shown.scale, wanted.count());
+        let says = format!("{name}, {side}, {scale}:1, {count} parts");
         let tiles = tiles::tiles(shown.cut, shown.scale, self.room);
         let is_tile = tiles.len() > 1;
         tiles
@@ -296,37 +310,17 @@ impl<'s> Setter<'s, '_, '_> {
                     letters: if self.setting.is_big { 4.0 } else { 2.75 },
                     may_lie_over: shown.may_lie_over,
                 };
-                view(board, look, self.room)
+                view(board, look, self.room, &says)
             })
             .collect()
     }
 
     /// Sets the views of one side at a scale; gives the names that found no room.
-    fn scale(
-        &mut self,
-        name: &str,
-        board: &OnBoard,
-        shown: Shown,
-        views: Vec<View>,
-    ) -> Vec<String> {
-        let side = if shown.is_solder_side {
-            "solder side, mirrored"
-        } else {
-            "component side"
-        };
-        let scale = shown.scale;
-        let says = format!(
-            "{name}, {side}, {scale}:1, {} parts",
-            board
-                .placed
-                .iter()
-                .filter(|placed| placed.is_wanted)
-                .count()
-        );
+    fn scale(&mut self, name: &str, shown: Shown, views: Vec<View>) -> Vec<String> {
+        let (side, scale) = (shown.side(), shown.scale);
         let unnamed = missing(&views);
         let count = views.len();
-        for (index, mut view) in views.into_iter().enumerate() {
-            view.drawing.says.clone_from(&says);
+        for (index, view) in views.into_iter().enumerate() {
             self.signs = self.signs.with(view.signs);
             let mut caption = Words::strong(format!("{name}, {side}")).and(format!(", {scale}:1"));
             if count > 1 {

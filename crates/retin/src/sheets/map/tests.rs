@@ -411,7 +411,7 @@ fn view_of(placed: Vec<Placed>) -> View {
         is_tile: false,
         letters: 2.75,
     };
-    view(&board, look, PageSetting::default().room(false))
+    view(&board, look, PageSetting::default().room(false), "")
 }
 
 #[test]

@@ -34,7 +34,7 @@ pub(super) struct Looked {
 /// A view that was drawn.
 #[derive(Clone, PartialEq, Debug)]
 pub(super) struct View {
-    /// The drawing. What it says is not said yet.
+    /// The drawing.
     pub drawing: Drawing,
     /// The labels, in the order of the parts.
     pub labels: Vec<Label>,
@@ -48,16 +48,16 @@ pub(super) struct View {
 
 /// Draws a view, no larger than `room`: with room around the board only where a name
 /// stands there.
-pub(super) fn view(board: &OnBoard, look: Looked, room: Extent) -> View {
+pub(super) fn view(board: &OnBoard, look: Looked, room: Extent, says: &str) -> View {
     let side = room.width - look.cut.width() * look.scale;
     let margin = (side / 2.0).clamp(1.0, COLUMN + REACH);
     let spare = room.height - RULE - look.cut.height() * look.scale;
     let over = (spare / 2.0).clamp(1.0, REACH + 3.0 * look.letters);
-    let bare = draw(board, look, margin.min(1.0), 1.0);
+    let bare = draw(board, look, margin.min(1.0), 1.0, says);
     if bare.unnamed.is_empty() {
         return bare;
     }
-    let around = draw(board, look, margin, over);
+    let around = draw(board, look, margin, over, says);
     let mut labels = around.labels.iter();
     if labels.any(|label| label.stands == Stands::CalledOut) {
         around
@@ -99,7 +99,7 @@ impl Frame {
     }
 }
 
-fn draw(board: &OnBoard, look: Looked, margin: f64, over: f64) -> View {
+fn draw(board: &OnBoard, look: Looked, margin: f64, over: f64, says: &str) -> View {
     let (board_width, board_height) = (
         look.cut.width() * look.scale,
         look.cut.height() * look.scale,
@@ -236,7 +236,7 @@ fn draw(board: &OnBoard, look: Looked, margin: f64, over: f64) -> View {
             width: width_of_all,
             height: height_of_map + RULE,
             shapes,
-            says: String::new(),
+            says: says.to_owned(),
         },
         names: labels
             .iter()
