@@ -12,7 +12,7 @@ use crate::stage::Stage;
 use crate::time::{Replay, replay};
 use retin_syntax::Span;
 use retin_syntax::limits::USE_DEPTH;
-use retin_syntax::tables::{kinds, properties};
+use retin_syntax::tables::{Direction, kinds, properties};
 use retin_syntax::token::Token;
 use retin_syntax::tree::{Heading, HeadingKind, LineId, Record, SyntaxError, Tree, Word};
 use std::borrow::Cow;
@@ -287,7 +287,7 @@ impl<'t, 'a> Reader<'t, 'a> {
         }
     }
 
-    /// A reserved word, device or package that is spelled nearly like this.
+    /// A reserved word, direction, device or package that is spelled nearly like this.
     pub(super) fn near_word(&self, text: &str) -> Option<String> {
         let reserved = properties::CHOICES
             .iter()
@@ -301,7 +301,8 @@ impl<'t, 'a> Reader<'t, 'a> {
                 kinds::KINDS
                     .iter()
                     .filter_map(|row| row.token.reserved_text()),
-            );
+            )
+            .chain(Direction::all().map(|direction| direction.word()));
         near(text, reserved.chain(self.case.library.names()))
     }
 

@@ -1,6 +1,6 @@
 //! Facts with their values read: the step from words to quantities.
 
-use super::build::Reader;
+use super::build::{Reader, near};
 use super::problem::ProblemKind;
 use crate::sources::{FileId, Origin};
 use retin_syntax::Span;
@@ -333,6 +333,17 @@ impl<'t, 'a> Reader<'t, 'a> {
                 self.decimal_comma(file, fact.span.to(end.span));
                 continue;
             }
+            let misspelt = |next: &&tree::Fact| self.misspelt_direction(file, fact, next, kind);
+            if let Some((at, near)) = facts.peek().and_then(misspelt) {
+                facts.next();
+                let kind = ProblemKind::UnknownName {
+                    what: "direction",
+                    name: at.of(self.text(file)).to_owned(),
+                    near: Some(near),
+                };
+                self.problem(file, at, kind);
+                continue;
+            }
             let origin = Origin {
                 file,
                 span: fact.span,
@@ -372,6 +383,36 @@ impl<'t, 'a> Reader<'t, 'a> {
                     .of(text)
                     .starts_with(|letter: char| letter.is_ascii_digit())
             })
+    }
+
+    /// Where two words are a lead and a direction that is misspelt, as `+ wset`: where
+    /// the direction stands, and the one it is nearly.
+    fn misspelt_direction(
+        &self,
+        file: FileId,
+        lead: &tree::Fact,
+        direction: &tree::Fact,
+        kind: Option<Kind>,
+    ) -> Option<(Span, String)> {
+        if direction.words.first()?.token != Token::Word {
+            return None;
+        }
+        let text = self.text(file);
+        let means_nothing = |fact: &tree::Fact, may_be_number: bool| {
+            let word = fact.words.first()?;
+            let written = word.text(text);
+            let is_bare = fact.property.is_none() && word.token != Token::Text;
+            let is_value = match value::read(written) {
+                Ok(Value::Number(_)) => !may_be_number,
+                Ok(_) => true,
+                Err(error) => error.kind != ValueErrorKind::NotAValue,
+            };
+            (is_bare && !is_value && self.named(written, kind).is_none()).then_some(written)
+        };
+        let misspelt = means_nothing(direction, false)?;
+        means_nothing(lead, true)?;
+        let near = near(misspelt, Direction::all().map(Direction::word))?;
+        Some((direction.span, near))
     }
 
     pub(super) fn decimal_comma(&mut self, file: FileId, span: Span) {

@@ -10,7 +10,7 @@ use retin_syntax::tables::repairs::REPAIRS;
 pub(super) const RULE: Rule = Rule {
     name: "unknown-name",
     at: Stage::List,
-    summary: "a name that no part, board, net, lead, shelf entry, step or device has",
+    summary: "a name that no part, board, net, lead, shelf entry, step, device or direction has",
     page: include_str!("unknown_name.md"),
     judge: Judge::Problem(judge),
 };
@@ -96,6 +96,9 @@ fn consequence(what: &str) -> &'static str {
         "rule" => "nothing is overruled by this line",
         "device or package" => {
             "what its data sheet says is in no check: not its ratings, its pins or its body"
+        }
+        "direction" => {
+            "nothing says which way round the part goes, so nothing can tell that it is backwards"
         }
         "accident" => "nobody can tell what has to be mended and proven there",
         "repair" => "the damage counts as open, since nothing says how it was mended",
