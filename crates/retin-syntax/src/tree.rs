@@ -462,6 +462,8 @@ pub struct Tree {
     pub lines: Vec<Line>,
     /// What could not be read, in order.
     pub errors: Vec<SyntaxError>,
+    /// Whether what opens two versions, not decided between, stands anywhere in the text.
+    pub has_join: bool,
 }
 
 impl Tree {

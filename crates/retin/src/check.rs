@@ -3,8 +3,9 @@
 mod share;
 
 use crate::finding::{Fault, Finding, Label, Severity, Verdict};
-use crate::meaning::{Act, BoardCopy, BoardId, Case, PlaceId, Problem, names};
+use crate::meaning::{Act, BoardCopy, BoardId, Case, PartId, PlaceId, Problem, names};
 use crate::moves::follow_fields;
+use crate::operating_point::joins;
 use crate::replacement::{Chosen, Replacement, replacements};
 use crate::rules::{Judge, RULES, Rule};
 use crate::shop::{BoardNeeds, Need};
@@ -169,18 +170,22 @@ pub(crate) struct Said {
     needs: BoardNeeds,
     /// The least and the most height of each new body, where it is known.
     pub(crate) heights: Vec<(PlaceId, Option<(Decimal, Decimal)>)>,
+    /// The parts that join their nets, in the order written.
+    joiners: Vec<PartId>,
 }
 
-follow_fields!(Said { shares, needs; heights });
+follow_fields!(Said { shares, needs; heights, joiners });
 
 impl Said {
     /// Asks every rule on boards of one.
     pub(crate) fn of(on: &OnBoard<'_, '_, '_>) -> Said {
         let new = on.new_parts();
+        let parts = on.case.board(on.board).parts.iter().copied();
         Said {
             shares: shares_of(on),
             needs: BoardNeeds::of(on.case, on.board, on.chosen),
             heights: new.map(|new| (new.place, fitted_heights(new))).collect(),
+            joiners: parts.filter(|part| joins(on.case, *part)).collect(),
         }
     }
 }
@@ -231,6 +236,16 @@ impl Choices<'_, '_, '_> {
     /// What the job still takes of each entry, in the order of the entries.
     pub(crate) fn needs(&self) -> Vec<Need> {
         BoardNeeds::together(self.said.iter().map(|said| &said.needs))
+    }
+
+    /// The parts of all boards that join their nets, in the order written.
+    pub(crate) fn joiners(&self) -> Vec<PartId> {
+        let mut joiners: Vec<PartId> = Vec::new();
+        for said in self.said {
+            joiners.extend_from_slice(&said.joiners);
+        }
+        joiners.sort_unstable();
+        joiners
     }
 
     /// Whether a rule asks for what is chosen at every place.

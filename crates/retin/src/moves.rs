@@ -12,6 +12,9 @@ use std::sync::Arc;
 #[derive(Clone, Default, PartialEq, Eq, Debug)]
 pub struct Moves {
     files: Vec<(FileId, Vec<Step>)>,
+    /// The only step, where there is one: nearly every edit is of one line, behind
+    /// which all goes the same way, and then everything there is asks for it.
+    only: Option<(FileId, Step)>,
 }
 
 /// What begins here, up to the next step, went so many bytes.
@@ -36,6 +39,13 @@ impl Moves {
         if steps.last().map_or(0, |step| step.by) != by {
             steps.push(Step { from, by });
         }
+        self.only = match self.files.as_slice() {
+            [(file, steps)] => match steps.as_slice() {
+                [step] => Some((*file, *step)),
+                _ => None,
+            },
+            _ => None,
+        };
     }
 
     /// Whether nothing moves.
@@ -50,7 +60,22 @@ impl Moves {
     }
 
     /// A span of the text before, in the text after.
+    #[inline]
     pub fn span(&self, file: FileId, span: Span) -> Span {
+        let Some((of, step)) = self.only else {
+            return self.span_by_steps(file, span);
+        };
+        let by = |offset: u32| if offset < step.from { 0 } else { step.by };
+        if file != of {
+            return span;
+        }
+        Span {
+            start: span.start.wrapping_add_signed(by(span.start)),
+            end: span.end.wrapping_add_signed(by(last_of(span))),
+        }
+    }
+
+    fn span_by_steps(&self, file: FileId, span: Span) -> Span {
         match self.files.iter().find(|row| row.0 == file) {
             Some((_, steps)) => moved(steps, span),
             None => span,
@@ -66,12 +91,16 @@ fn moved(steps: &[Step], span: Span) -> Span {
     if steps.first().is_none_or(|first| span.end < first.from) {
         return span;
     }
-    // What ends with a line stays with it, wherever the next one went.
-    let last = span.end.saturating_sub(1).max(span.start);
     Span {
         start: span.start.wrapping_add_signed(by(span.start)),
-        end: span.end.wrapping_add_signed(by(last)),
+        end: span.end.wrapping_add_signed(by(last_of(span))),
     }
+}
+
+/// What of a span the end goes by: what ends with a line stays with it, wherever the
+/// next one went.
+fn last_of(span: Span) -> u32 {
+    span.end.saturating_sub(1).max(span.start)
 }
 
 /// What points into files.
@@ -163,6 +192,17 @@ pub(crate) use follow_fields;
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    proptest::proptest! {
+        #[test]
+        fn one_step_is_as_any_other(from in 0..9u32, by in -3..4i32, start in 3..9u32, long in 0..4u32) {
+            let mut one = Moves::default();
+            one.note(FileId(0), from, by);
+            let span = Span::new(start, start + long);
+            proptest::prop_assert_eq!(one.span(FileId(0), span), one.span_by_steps(FileId(0), span));
+            proptest::prop_assert_eq!(one.span(FileId(1), span), span);
+        }
+    }
 
     #[test]
     fn what_ends_a_line_stays_with_it() {

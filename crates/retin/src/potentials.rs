@@ -108,6 +108,12 @@ impl Potentials {
         }
     }
 
+    /// Forgets what followed from the circuit, which is another now.
+    pub(crate) fn forget_solved(&mut self) {
+        self.solved = Solved::default();
+        self.asked = RefCell::default();
+    }
+
     /// What a rail states of a net; of the first rail, where links join several.
     pub fn rail(&self, nets: &Nets<'_>, net: NetId) -> Option<&Known> {
         self.rails.get(nets.common(net).0 as usize)?.as_ref()

@@ -675,8 +675,8 @@ fn after_renaming(mut files: Vec<(String, String)>) -> Vec<String> {
 
 #[test]
 fn an_edit_reaches_no_farther_than_what_it_changes() {
-    let in_part = |boards_read, entries_read, boards_judged| Done::InPart {
-        boards_read,
+    let in_part = |parts_read, entries_read, boards_judged| Done::InPart {
+        parts_read,
         entries_read,
         boards_judged,
     };
@@ -706,7 +706,7 @@ fn an_edit_reaches_no_farther_than_what_it_changes() {
             "size       100 x 80\n  rail       V24  24V",
             "size       100 x 80\n  rail       V24  23V"
         ),
-        in_part(1, 10, 3)
+        in_part(5, 10, 3)
     );
     assert_eq!(
         done_after(JOB, "keep     every", "leave    every"),
@@ -726,14 +726,14 @@ fn an_edit_reaches_no_farther_than_what_it_changes() {
     assert_eq!(of_boards(MODEL, "    C2  ", "    C4  "), in_part(1, 1, 2));
     assert_eq!(of_boards(MODEL, "    C31 ", "    C32 "), in_part(1, 1, 1));
     let (old, new) = ("2 n2)\n\nboard w", "2 n7)\n\nboard w");
-    assert_eq!(of_boards(MODEL, old, new), in_part(1, 0, 1));
+    assert_eq!(of_boards(MODEL, old, new), in_part(4, 0, 1));
     assert_eq!(
         of_boards(MODEL, "(1 n2, 2 n3)", "(1 n2, 2 n7)"),
-        in_part(1, 12, 3)
+        in_part(5, 12, 3)
     );
     assert_eq!(
         of_boards(MODEL, "(1 n9, 2 n3)", "(1 n8, 2 n3)"),
-        in_part(1, 1, 2)
+        in_part(5, 1, 2)
     );
     assert_eq!(
         done_after(2, "supply 10..30V", "supply 12..30V"),

@@ -12,7 +12,7 @@ use crate::lexer::{first_byte, lex_part};
 use crate::limits;
 use crate::span::Span;
 use crate::token::Token;
-use crate::tree::{Line, LineId, Record, SyntaxError, Tree};
+use crate::tree::{Line, LineId, SyntaxError, Tree};
 
 /// Where a text was changed.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -30,16 +30,10 @@ pub struct Change {
 /// Equal to [`parse`] of the text, in the time that the touched lines take and
 /// a little for moving the lines behind them.
 pub fn edit(before: Tree, text: &str, change: Change) -> Tree {
-    // Without tokens the file was empty, or too large to be read; between the
-    // markers of an undecided join a line means what lies around it makes of it.
+    // Without tokens the file was empty, or too large to be read.
     if before.lexemes.is_empty()
         || text.len() > limits::FILE_BYTES
-        || opens_join(text)
-        || !before.errors.is_empty()
-            && before
-                .lines
-                .iter()
-                .any(|line| matches!(line.record, Record::Unresolved))
+        || before.has_join
         || change.start < first_byte(text).max(MARK_BYTES)
     {
         return parse(text);
@@ -48,6 +42,7 @@ pub fn edit(before: Tree, text: &str, change: Change) -> Tree {
         mut lexemes,
         lines,
         errors,
+        has_join: _,
     } = before;
     let by = change.new_end.wrapping_sub(change.old_end) as i32;
 
@@ -73,6 +68,9 @@ pub fn edit(before: Tree, text: &str, change: Change) -> Tree {
         }
         _ => text.len() as u32,
     };
+    if opens_join(Span::new(from, to).of(text)) {
+        return parse(text);
+    }
 
     if by != 0 {
         for lexeme in &mut lexemes[behind..] {
@@ -115,6 +113,7 @@ pub fn edit(before: Tree, text: &str, change: Change) -> Tree {
         lexemes,
         lines,
         errors,
+        has_join: false,
     }
 }
 
@@ -131,9 +130,9 @@ struct Ids {
 const OPENS_JOIN: &str = "<<<<<<<";
 
 /// Whether two versions that were joined and not decided between may stand in a text:
-/// there a line means what lies around it makes of it. The marker's first sign is found much faster than the
-/// whole, and most texts have none.
-pub fn opens_join(text: &str) -> bool {
+/// there a line means what lies around it makes of it. The marker's first sign is found
+/// much faster than the whole, and most texts have none.
+pub(super) fn opens_join(text: &str) -> bool {
     let sign = text.find('<');
     sign.is_some_and(|at| text[at..].contains(OPENS_JOIN))
 }

@@ -25,7 +25,8 @@ use crate::tables::{ClaimSource, PlanVerb, StepVerb, kinds, verbs};
 use crate::token::Token;
 use crate::tree::{Heading, HeadingKind, Lexeme, Line, LineId, Record, SyntaxError, Tree};
 use chumsky::prelude::*;
-pub use edit::{Change, edit, opens_join};
+use edit::opens_join;
+pub use edit::{Change, edit};
 use lines::Lines;
 use records::{Grammar, Shape};
 use unresolved::Unresolved;
@@ -53,6 +54,7 @@ pub fn parse(text: &str) -> Tree {
         lexemes,
         lines,
         errors,
+        has_join: opens_join(text),
     }
 }
 

@@ -177,12 +177,17 @@ fn reach(done: Done) -> String {
         Done::Nothing => "nothing".into(),
         Done::Followed => "what is known followed".into(),
         Done::InPart {
-            boards_read,
+            parts_read,
             entries_read,
             boards_judged,
         } => {
             let some = if entries_read > 1 { "some" } else { "few" };
-            format!("{boards_read} boards, {some} entries read, {boards_judged} judged")
+            let parts = match parts_read {
+                0 => "no part",
+                1 => "one part",
+                _ => "a board",
+            };
+            format!("{parts}, {some} entries read, {boards_judged} judged")
         }
         Done::Whole => "everything".into(),
     }

@@ -120,7 +120,7 @@ fn planned(case: &Case<'_>) -> BTreeMap<Name, Planned> {
         }
     }
     let mut planned = BTreeMap::new();
-    for decision in &case.decisions {
+    for decision in case.decisions.iter() {
         let line = case.plan_line(decision.line);
         let because = line
             .because

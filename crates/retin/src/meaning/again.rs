@@ -1,6 +1,8 @@
 //! A case read again after an edit within one board, or behind the boards: what
 //! was read of the other boards is kept.
 
+mod in_place;
+
 use super::build::{BOARDS, Reader, empty, of, sections_of};
 use super::mentions::Mentions;
 use super::passed_over::is_unread;
@@ -12,11 +14,10 @@ use super::{
 };
 use crate::library;
 use crate::moves::{Moved as _, Moves};
-use crate::potentials::Potentials;
 use crate::sources::{FileId, Origin, Sources};
 use crate::stage::Stage;
 use crate::time::Replay;
-use retin_syntax::tables::Property;
+pub(crate) use in_place::{InPlace, read_in_place, read_line_in_place};
 use retin_syntax::tree::{HeadingKind, Line, LineId, Record};
 use rustc_hash::{FxHashMap, FxHashSet};
 use std::borrow::Cow;
@@ -66,7 +67,7 @@ struct OfBoard {
 #[derive(Default, Debug)]
 pub(crate) struct Gone {
     /// The parts that it had.
-    pub(crate) parts: Vec<Part<'static>>,
+    pub(crate) parts: Vec<(PartId, Part<'static>)>,
     /// Whether other boards' parts are known by another number now.
     pub(crate) is_renumbered: bool,
     /// Whether its nets are named otherwise, or its rails say something else.
@@ -84,15 +85,6 @@ pub(crate) struct OldLog {
     pub(crate) replay: Replay<'static>,
     /// How far it had come.
     pub(crate) stage: Stage,
-}
-
-/// What a board that was read in place did away with.
-#[derive(Debug)]
-pub(crate) struct InPlace {
-    /// The parts that it had.
-    pub(crate) parts: Vec<Part<'static>>,
-    /// The log, where entries of it were read again.
-    pub(crate) log: Option<OldLog>,
 }
 
 /// Reads a case that keeps its words itself.
@@ -218,9 +210,9 @@ impl Base {
         &mut self,
         case: &Case<'_>,
         sources: &Sources,
-        differs: &Differences,
+        names: &FxHashSet<String>,
     ) -> Option<Vec<usize>> {
-        if differs.names.is_empty() {
+        if names.is_empty() {
             return Some(Vec::new());
         }
         // A log is told of its mistakes where its job is not read, too.
@@ -242,7 +234,7 @@ impl Base {
             .mentions
             .get_or_insert_with(|| Mentions::of(sources, root));
         let mut entries: Vec<usize> = Vec::new();
-        for name in &differs.names {
+        for name in names {
             entries.extend(mentions.entries_naming(name)?);
         }
         let told = self.told_of_entries.iter().enumerate();
@@ -437,160 +429,6 @@ fn replayed(
     old
 }
 
-/// Reads one board again, and of what goes by the boards at most entries of the log:
-/// where kinds and what else chooses places are as they were, and no other section has
-/// the names by which something else is found now. None where something else has to be
-/// read too, and then nothing is changed.
-pub(crate) fn read_in_place(
-    case: &mut Case<'static>,
-    base: &mut Base,
-    board: BoardId,
-    kept: &KeptWords,
-) -> Option<InPlace> {
-    let index = board.0 as usize;
-    let was = base.boards.get(index)?.clone();
-    let sources = case.sources.as_ref().clone();
-    let section = section_at(&sources, was.section)?;
-    let mut reader = going_on(case, &sources, kept);
-    reader.case.problems = std::mem::take(&mut base.noted);
-    survey_again(&mut reader, base);
-    let names = std::mem::take(&mut reader.case.parts_by_name[index]);
-    let nets = reader.case.nets.set_aside(board);
-    let own = &mut reader.case.boards[index];
-    let old = (
-        std::mem::take(&mut own.facts),
-        std::mem::take(&mut own.zones),
-        std::mem::take(&mut own.zone_corners),
-        std::mem::take(&mut own.parts),
-    );
-    let behind = (
-        reader.case.parts.len(),
-        reader.case.nets.len(),
-        reader.case.problems.len(),
-    );
-    board::again(&mut reader, section, board);
-    let mut new: Vec<Part<'static>> = reader.case.parts.drain(behind.0..).collect();
-    let new_nets = reader.case.nets.take_behind(behind.1);
-    let problems = reader.case.problems.split_off(behind.2);
-    reader.case.parts_by_name[index] = names;
-    reader.case.nets.put_aside(board, nets);
-    let is_alike = !base.chooses_by_value
-        && !reader.has_taken()
-        && !problems.iter().any(asks_for_boards)
-        && say_the_same(&old.0, &reader.case.boards[index].facts);
-    let differs = match is_alike {
-        true => differences(&reader.case, &was, &new, &new_nets, behind.1),
-        false => None,
-    };
-    let differs = differs.filter(|differs| {
-        let can_number = || base.holds_all(&reader.case, behind.0, behind.1);
-        !differs.has_other_nets || can_number() && !has_found(&reader.case, &was)
-    });
-    let entries = differs.as_ref();
-    let entries = entries.and_then(|differs| base.entries_naming(&reader.case, &sources, differs));
-    let own = &mut reader.case.boards[index];
-    own.parts = old.3;
-    let Some((differs, entries)) = differs.zip(entries) else {
-        (own.facts, own.zones, own.zone_corners) = (old.0, old.1, old.2);
-        *case = reader.case;
-        return None;
-    };
-    let renamed = was.parts.clone().zip(&new);
-    let renamed: Vec<(usize, &Part<'_>)> = renamed
-        .filter(|(id, part)| reader.case.parts[*id].name != part.name)
-        .collect();
-    let names = &mut reader.case.parts_by_name[index];
-    for (id, _) in &renamed {
-        names.remove(&reader.case.parts[*id].name);
-    }
-    for (id, part) in renamed {
-        names.insert(part.name.clone(), PartId(id as u32));
-    }
-    for (part, old) in new
-        .iter_mut()
-        .zip(&mut reader.case.parts[was.parts.clone()])
-    {
-        shift_nets(part, was.nets.start as i64 - behind.1 as i64);
-        // What was found stands in the job.
-        let found = old.claims.iter().position(|claim| claim.copy.is_some());
-        part.claims
-            .extend(old.claims.drain(found.unwrap_or(old.claims.len())..));
-        part.go_by_here = std::mem::take(&mut old.go_by_here);
-    }
-    let parts = reader.case.parts.splice(was.parts.clone(), new).collect();
-    if differs.has_other_nets {
-        base.put_nets(&mut reader.case, board, new_nets);
-    } else {
-        let leads = &mut base.leads[was.nets.clone()];
-        let nets = &mut reader.case.nets;
-        nets.take_over(was.nets.clone(), new_nets, leads);
-    }
-    let before: usize = base.boards[..index]
-        .iter()
-        .map(|board| board.problems.len())
-        .sum();
-    let first = base.surveyed + base.before + before;
-    if let Some(begins) = &mut base.log_begins {
-        *begins = *begins - was.problems.len() + problems.len();
-    }
-    let old_problems = first..first + was.problems.len();
-    reader
-        .case
-        .problems
-        .splice(old_problems, problems.iter().cloned());
-    base.boards[index].problems = problems;
-    reader.case.potentials = Potentials::of_rails(&reader.case.nets);
-    // Whether an accident was mended goes by nets, too.
-    let has_accidents = !reader.case.replay.accidents.is_empty();
-    let is_replayed = !entries.is_empty() || has_accidents && !differs.names.is_empty();
-    let log = is_replayed.then(|| {
-        reader.log_begins = base.log_begins;
-        let mut sections = sections_of(&sources, reader.case.root);
-        let section = sections.find(|section| section.heading.kind == HeadingKind::Log);
-        let told = &mut base.told_of_entries;
-        let read = section.map(|section| {
-            let is_other = |at, _| entries.binary_search(&at).is_ok();
-            log::entries_again(&mut reader, section, told, is_other)
-        });
-        let length = reader.case.job.as_ref().map_or(0, |job| job.log.len());
-        replayed(&mut reader, length, read.unwrap_or_default())
-    });
-    base.chooses_by_value |= reader.chooses_by_value;
-    gather(&mut reader, base);
-    *case = reader.case;
-    Some(InPlace { parts, log })
-}
-
-/// What of a board is found by its name otherwise than before.
-struct Differences {
-    names: FxHashSet<String>,
-    /// Whether its nets are others, or numbered otherwise.
-    has_other_nets: bool,
-}
-
-/// Whether something was found at a board's parts on the bench: that stands in the job,
-/// and goes by the nets as they were.
-fn has_found(case: &Case<'_>, of: &OfBoard) -> bool {
-    let parts = case.parts[of.parts.clone()].iter();
-    let mut claims = parts.flat_map(|part| &part.claims);
-    claims.any(|claim| claim.copy.is_some())
-}
-
-/// A section by its place among those of its file.
-fn section_at(sources: &Sources, (file, place): (FileId, usize)) -> Option<Section<'_>> {
-    let tree = &sources.file(file).tree;
-    let (id, line) = tree.sections().nth(place)?;
-    let Record::Heading(heading) = &line.record else {
-        return None;
-    };
-    Some(Section {
-        file,
-        id,
-        tree,
-        heading,
-    })
-}
-
 /// Which boards there are to be meant is another question after all are read.
 fn asks_for_boards(problem: &Problem) -> bool {
     matches!(problem.kind, ProblemKind::UnknownName { what: "board", .. })
@@ -604,62 +442,6 @@ pub(super) fn say_the_same(one: &Facts<'_>, other: &Facts<'_>) -> bool {
             .iter()
             .zip(other.iter())
             .all(|(one, other)| one.value == other.value)
-}
-
-/// By which names something else is found on a board that was read anew, its nets
-/// numbered from `first_net` on; none where what goes by kinds, features, rails or
-/// copies may find something else, too.
-fn differences(
-    case: &Case<'static>,
-    was: &OfBoard,
-    new: &[Part<'static>],
-    new_nets: &[Net<'static>],
-    first_net: usize,
-) -> Option<Differences> {
-    let old = &case.parts[was.parts.clone()];
-    let nets = case.nets.named_otherwise(was.nets.clone(), new_nets)?;
-    let features = |part: &'_ Part<'static>| {
-        let features = part.facts.all(Property::Feature);
-        features.map(|fact| fact.value.clone()).collect::<Vec<_>>()
-    };
-    let same_pins = |old: &Part<'_>, new: &Part<'_>| {
-        old.pins.len() == new.pins.len()
-            && old.pins.iter().zip(&new.pins).all(|(old, new)| {
-                let net = &new_nets[new.net.0 as usize - first_net];
-                old.lead == new.lead && case.nets.net(old.net).name == net.name
-            })
-    };
-    let same_exceptions = |old: &Part<'_>, new: &Part<'_>| {
-        old.exceptions.len() == new.exceptions.len()
-            && old
-                .exceptions
-                .iter()
-                .zip(&new.exceptions)
-                .all(|(old, new)| {
-                    old.copies == new.copies
-                        && old.facts.has(Property::Unfitted) == new.facts.has(Property::Unfitted)
-                })
-    };
-    let is_alike = old.len() == new.len()
-        && old.iter().zip(new).all(|(old, new)| {
-            old.kind == new.kind
-                && old.is_unfitted == new.is_unfitted
-                && same_exceptions(old, new)
-                && features(old) == features(new)
-        });
-    if !is_alike {
-        return None;
-    }
-    let mut names: FxHashSet<String> = nets.iter().map(|name| (*name).to_owned()).collect();
-    for (old, new) in old.iter().zip(new) {
-        if old.name != new.name || !same_pins(old, new) {
-            names.extend([old.name.clone(), new.name.clone()]);
-        }
-    }
-    Some(Differences {
-        names,
-        has_other_nets: !nets.is_empty(),
-    })
 }
 
 /// Takes out what other sections added to the boards, and themselves.
@@ -722,7 +504,8 @@ fn one_board(
         id.0 -= (behind.0 - was.parts.start) as u32;
     }
     let new: Vec<Part<'static>> = case.parts.drain(behind.0..).collect();
-    let parts: Vec<Part<'static>> = case.parts.splice(was.parts.clone(), new).collect();
+    let ids = was.parts.clone().map(|id| PartId(id as u32));
+    let parts = ids.zip(case.parts.splice(was.parts.clone(), new)).collect();
     let down = behind.1 - was.nets.start;
     case.nets.put_back(board, behind.1, was.nets.clone());
     let now = was.parts.start..was.parts.start + part_count;

@@ -5,10 +5,11 @@ use super::passed_over::{boards_of, meant};
 use super::problem::ProblemKind;
 use super::told_once::Taken;
 use super::{
-    Board, BoardId, Change, Claim, Exception, FactValue, Facts, Model, Part, PartId, PinOn, Says,
-    Stated, names,
+    Board, BoardId, Change, Claim, Exception, FactValue, Facts, Model, NetId, Part, PartId, PinOn,
+    Says, Stated, names,
 };
 use crate::sources::{FileId, Origin};
+use retin_syntax::Span;
 use retin_syntax::tables::{ClaimSource, Kind, Property};
 use retin_syntax::tree::{self, LineId, Record, Word};
 use retin_syntax::value::{self, Decimal, Dimension, Value};
@@ -517,6 +518,95 @@ fn part<'s, 'a>(
             reader.case.boards[board.0 as usize].parts.push(part);
         }
     }
+}
+
+/// A part whose line was read by itself, and where that line names each net.
+pub(super) struct Alone<'a> {
+    pub(super) part: Part<'a>,
+    pub(super) nets: Vec<(NetId, Origin)>,
+}
+
+/// Reads the line of one part by itself, which was read as the part `was` before. None
+/// where it is of another kind or on other nets now, or more has to be read than the
+/// line; then nothing is noted.
+pub(super) fn part_alone<'a>(
+    reader: &mut Reader<'_, 'a>,
+    section: Section<'_>,
+    id: LineId,
+    was: PartId,
+) -> Option<Alone<'a>> {
+    let file = section.file;
+    let line = section.tree.line(id);
+    let Record::Part {
+        names,
+        kind,
+        facts,
+        pins,
+    } = &line.record
+    else {
+        return None;
+    };
+    let &[word] = names.as_slice() else {
+        return None;
+    };
+    let above = line.parent?;
+    let of_group = match &section.tree.line(above).record {
+        Record::Group { kind, .. } => Kind::of(kind.token),
+        _ if above == section.id => None,
+        _ => return None,
+    };
+    let kind = kind.and_then(|word| Kind::of(word.token)).or(of_group);
+    if section.tree.children(id).next().is_some() || kind != reader.case.part(was).kind {
+        return None;
+    }
+    let told = reader.case.problems.len();
+    let own = reader.facts(file, facts, kind);
+    let mut expanded = reader.expand(file, word);
+    if reader.case.problems.len() > told {
+        reader.case.problems.truncate(told);
+        return None;
+    }
+    let name = expanded.pop().filter(|_| expanded.is_empty())?;
+    let old = reader.case.part(was);
+    let leads_alike = |(old, new): (&PinOn<'_>, &tree::Pin)| {
+        let text = reader.text(file);
+        old.lead == new.lead.text(text) && reader.case.nets.net(old.net).name == new.net.text(text)
+    };
+    if old.pins.len() != pins.len() || !old.pins.iter().zip(pins).all(leads_alike) {
+        return None;
+    }
+    let here = |span: Span| Origin { file, span };
+    let pairs = || old.pins.iter().zip(pins);
+    let facts = Facts {
+        own,
+        inherited: old.facts.inherited.clone(),
+    };
+    let part = Part {
+        board: old.board,
+        name,
+        origin: here(word.span),
+        line: here(line.span),
+        kind,
+        is_unfitted: facts.has(Property::Unfitted),
+        facts,
+        headline: old.headline,
+        pins: pairs()
+            .map(|(old, new)| PinOn {
+                origin: here(new.lead.span.to(new.net.span)),
+                ..*old
+            })
+            .collect(),
+        claims: Vec::new(),
+        go_by: None,
+        go_by_here: Vec::new(),
+        exceptions: Vec::new(),
+        is_added: false,
+    };
+    let nets = pairs().map(|(old, new)| (old.net, here(new.net.span)));
+    Some(Alone {
+        nets: nets.collect(),
+        part,
+    })
 }
 
 /// A line below a part: a claim, a choice of source, an exception.

@@ -4,7 +4,9 @@ use super::passed_over::{PassedOver, is_unread, meant};
 use super::problem::{Problem, ProblemKind};
 use super::told_once::{self, Taken};
 use super::words::{AsTheyStand, Words};
-use super::{Case, Facts, Stated, board, job, log, minutes, nets, plan, shelf, steps, targets};
+use super::{
+    Case, Decisions, Facts, Stated, board, job, log, minutes, nets, plan, shelf, steps, targets,
+};
 use crate::library;
 use crate::potentials::Potentials;
 use crate::sources::{FileId, Origin, PathProblem, Sources};
@@ -86,7 +88,7 @@ pub(super) fn empty<'a>(
         entries: Vec::new(),
         library,
         job: None,
-        decisions: Vec::new(),
+        decisions: Decisions::default(),
         plan: Vec::new(),
         acceptances: Vec::new(),
         nets: nets::Nets::default(),

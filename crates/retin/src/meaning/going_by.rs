@@ -13,11 +13,32 @@ use retin_syntax::value::{Body, Decimal, Quantity, Tolerance, Value};
 /// taken from the other sources in the order written.
 #[derive(Clone, Debug)]
 pub struct GoingBy<'c, 'a> {
-    layers: Vec<(ClaimSource, &'c Facts<'a>)>,
+    layers: Layers<'c, 'a>,
     /// The kind the job goes by.
     pub kind: Option<Kind>,
     /// The nets of the leads.
     pub pins: &'c [PinOn<'a>],
+}
+
+/// What each source states. Of most parts there is one, and every rule asks for it: so
+/// the first has its own place.
+#[derive(Clone, Default, Debug)]
+struct Layers<'c, 'a> {
+    first: Option<(ClaimSource, &'c Facts<'a>)>,
+    behind: Vec<(ClaimSource, &'c Facts<'a>)>,
+}
+
+impl<'c, 'a> Layers<'c, 'a> {
+    fn push(&mut self, layer: (ClaimSource, &'c Facts<'a>)) {
+        match self.first {
+            None => self.first = Some(layer),
+            Some(_) => self.behind.push(layer),
+        }
+    }
+
+    fn iter(&self) -> impl Iterator<Item = &(ClaimSource, &'c Facts<'a>)> {
+        self.first.iter().chain(&self.behind)
+    }
 }
 
 impl<'a> Case<'a> {
@@ -39,7 +60,7 @@ impl<'a> Case<'a> {
     /// What the job goes by at one place.
     pub fn goes_by(&self, place: PlaceId) -> GoingBy<'_, 'a> {
         let part = self.part(place.part);
-        let mut layers = Vec::with_capacity(2);
+        let mut layers = Layers::default();
         let mut kind = part.kind;
         for exception in &part.exceptions {
             if exception.copies.contains(&place.copy) {

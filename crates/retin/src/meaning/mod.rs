@@ -7,6 +7,7 @@
 mod again;
 mod board;
 mod build;
+mod decisions;
 mod facts;
 mod follow;
 mod going_by;
@@ -29,17 +30,19 @@ mod words;
 mod zones;
 
 pub(crate) use again::{
-    Base, Gone, InPlace, OldLog, build_kept, read_again, read_in_place, read_log_again,
+    Base, Gone, InPlace, OldLog, build_kept, read_again, read_in_place, read_line_in_place,
+    read_log_again,
 };
 pub(crate) use board::Group;
 pub(crate) use build::{Reader, Section, sections_of};
+pub use decisions::{Decision, Decisions};
 pub use facts::{FactValue, Facts, Stated};
 pub use going_by::GoingBy;
 pub use job::{Approval, Job};
 pub use log::{Act, LogEntry, Ordered, Pad, Point, Reading, Subject};
 pub use minutes::Pace;
 pub use nets::{Link, LinkId, Net, NetId, Nets, Rail};
-pub use plan::{Acceptance, Decision, NewPart, PlanEntry, PlanLineId, ReadSelector};
+pub use plan::{Acceptance, NewPart, PlanEntry, PlanLineId, ReadSelector};
 pub use problem::{Problem, ProblemKind};
 pub use shelf::{Entry, EntryId, Price, Shelf};
 pub use steps::{About, Step, Waits};
@@ -251,7 +254,7 @@ pub struct Case<'a> {
     /// The job, where the root file holds one.
     pub job: Option<Job<'a>>,
     /// What the plan wants done with each place; sorted by place.
-    pub decisions: Vec<Decision>,
+    pub decisions: Decisions,
     /// The lines of the plan.
     pub plan: Vec<PlanEntry<'a>>,
     /// Rulings of the technician against a rule.
@@ -348,24 +351,14 @@ impl<'a> Case<'a> {
         self.decisions_of(&self.decisions, board)
     }
 
-    /// What is decided for places on a board, among decisions sorted by place.
+    /// What is decided for places on a board, among some decisions.
     pub(crate) fn decisions_of<'d>(
         &'d self,
-        decisions: &'d [Decision],
+        decisions: &'d Decisions,
         board: BoardId,
     ) -> impl Iterator<Item = &'d Decision> {
-        // Its parts were read one after the other, but for those that the plan adds.
-        let runs = self
-            .board(board)
-            .parts
-            .chunk_by(|one, next| one.0 + 1 == next.0);
-        runs.flat_map(move |run| {
-            let decides = |decision: &Decision| decision.place.part;
-            let from = decisions.partition_point(|it| decides(it) < run[0]);
-            let last = run[run.len() - 1];
-            let to = decisions[from..].partition_point(|it| decides(it) <= last);
-            &decisions[from..from + to]
-        })
+        let parts = self.board(board).parts.iter();
+        parts.flat_map(|part| decisions.of_part(*part))
     }
 
     /// A place's name as a technician writes it, `ch3.C41`.
@@ -449,10 +442,7 @@ impl<'a> Case<'a> {
 
     /// What the plan decides for a place.
     pub fn decision(&self, place: PlaceId) -> Option<&Decision> {
-        self.decisions
-            .binary_search_by_key(&place, |decision| decision.place)
-            .ok()
-            .map(|index| &self.decisions[index])
+        self.decisions.at(place)
     }
 
     /// What the line with this id of the plan says.

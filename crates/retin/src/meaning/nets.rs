@@ -307,6 +307,20 @@ impl<'a> Nets<'a> {
         id
     }
 
+    /// Notes where a lead that was read again names its net, if that is where the net
+    /// was named first.
+    pub(super) fn name_again(
+        &mut self,
+        id: NetId,
+        here: Origin,
+        was_here: impl Fn(&Origin) -> bool,
+    ) {
+        let net = &mut self.nets[id.0 as usize];
+        if was_here(&net.origin) {
+            net.origin = here;
+        }
+    }
+
     fn entry(&mut self, board: BoardId, name: &'a str, origin: Origin) -> NetId {
         let next = NetId(self.nets.len() as u32);
         let board_index = board.0 as usize;

@@ -4,7 +4,7 @@ use super::board::Group;
 use super::build::{Reader, Section};
 use super::problem::ProblemKind;
 use super::shelf::EntryId;
-use super::{BoardId, Case, Facts, Part, PartId, PinOn, PlaceId, names};
+use super::{BoardId, Case, Decision, Decisions, Facts, Part, PartId, PinOn, PlaceId, names};
 use crate::sources::{FileId, Origin};
 use retin_syntax::tables::{Direction, Kind, PlanVerb, Property};
 use retin_syntax::token::Token;
@@ -84,19 +84,6 @@ impl<'a> NewPart<'a> {
             NewPart::Entry { origin, .. } | NewPart::Described { origin, .. } => *origin,
         }
     }
-}
-
-/// What the plan decides for one place.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
-pub struct Decision {
-    /// The place.
-    pub place: PlaceId,
-    /// The line that decides.
-    pub line: PlanLineId,
-    /// Another line that is just as narrow and wants something else.
-    pub rival: Option<PlanLineId>,
-    /// The line that puts the chip in a socket.
-    pub socket: Option<PlanLineId>,
 }
 
 /// An `accept` line.
@@ -532,5 +519,5 @@ pub(super) fn decide(reader: &mut Reader<'_, '_>) {
             socket,
         });
     }
-    case.decisions = decisions;
+    case.decisions = Decisions::of(decisions);
 }

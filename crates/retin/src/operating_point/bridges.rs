@@ -20,13 +20,12 @@ pub struct Bridge {
 
 /// Parts without resistance by which rails are joined that contradict one
 /// another, in the order written; each way is told by the part that closes it.
-pub fn bridges(case: &Case<'_>) -> Vec<Bridge> {
+/// `joiners` are the parts that [join](joins) their nets, in that order.
+pub fn bridges(case: &Case<'_>, joiners: impl Iterator<Item = PartId>) -> Vec<Bridge> {
     let mut joined: FxHashMap<NetId, NetId> = FxHashMap::default();
     let mut found = Vec::new();
     let mut rails: FxHashMap<NetId, Known> = FxHashMap::default();
-    let links: Vec<(PartId, NetId, NetId)> = (0..case.parts.len() as u32)
-        .map(PartId)
-        .filter(|part| joins(case, *part))
+    let links: Vec<(PartId, NetId, NetId)> = joiners
         .filter_map(|part| {
             let [one, other] = leads_of(case.part(part), ["1", "2"])?;
             Some((part, case.nets.common(one), case.nets.common(other)))
@@ -67,7 +66,7 @@ fn root(joined: &FxHashMap<NetId, NetId>, mut net: NetId) -> NetId {
 }
 
 /// Whether a part joins its two nets: a fuse, or a value of zero ohms.
-fn joins(case: &Case<'_>, id: PartId) -> bool {
+pub fn joins(case: &Case<'_>, id: PartId) -> bool {
     let part = case.part(id);
     let may_join = part.kind.is_some_and(|kind| {
         matches!(

@@ -30,7 +30,7 @@ use crate::circuit::{
     Element, Fault, Interval, NodeId, OperatingPoint, Range, Regime, Solver, UnknownReason,
 };
 use crate::meaning::{BoardId, Case, NetId, PartId};
-pub use bridges::{Bridge, bridges};
+pub use bridges::{Bridge, bridges, joins};
 use lower::{Subjects, lower};
 use pieces::Pieces;
 use retin_syntax::value::Decimal;

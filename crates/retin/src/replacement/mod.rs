@@ -222,17 +222,18 @@ pub(crate) fn replacements_on<'c, 'a>(
         reason = "what the case remembers of its solving is no part of a likeness"
     )]
     let mut alike: Alike<'c, 'a> = FxHashMap::default();
-    for same_part in case
-        .decisions
-        .chunk_by(|one, other| one.place.part == other.place.part)
-    {
-        let part = same_part[0].place.part;
-        if !is_wanted(case.part(part).board) {
-            continue;
-        }
+    let boards = case
+        .boards
+        .iter()
+        .zip(0..)
+        .map(|(board, id)| (board, BoardId(id)));
+    let wanted = boards.filter(|(_, id)| is_wanted(*id));
+    let mut parts: Vec<PartId> = wanted.flat_map(|(board, _)| board.parts.clone()).collect();
+    parts.sort_unstable();
+    for part in parts {
         type Group<'c, 'a> = (&'c PlanEntry<'a>, Option<u16>, Option<usize>, Vec<u16>);
         let mut groups: Vec<Group<'c, 'a>> = Vec::new();
-        for decision in same_part {
+        for decision in case.decisions.of_part(part) {
             let line = case.plan_line(decision.line);
             if !matches!(line.verb, PlanVerb::Replace | PlanVerb::Add) {
                 continue;

@@ -1,7 +1,7 @@
 //! Rails that are joined, and whose potentials contradict one another.
 
 use super::{Judge, Rule};
-use crate::check::Answers;
+use crate::check::{Answers, Choices};
 use crate::finding::{Fault, Verdict};
 use crate::meaning::{Case, NetId, PlaceId};
 use crate::operating_point::{Bridge, bridges};
@@ -13,12 +13,12 @@ pub(super) const RULE: Rule = Rule {
     at: Stage::Order,
     summary: "rails of different potential joined by a link, or by a part without resistance",
     page: include_str!("rails_conflict.md"),
-    judge: Judge::Case(judge),
+    judge: Judge::Choice(judge),
 };
 
-fn judge(case: &Case<'_>, answers: &mut Answers<'_, '_>) {
+fn judge(case: &Case<'_>, choices: &Choices<'_, '_, '_>, answers: &mut Answers<'_, '_>) {
     linked(case, answers);
-    for bridge in bridges(case) {
+    for bridge in bridges(case, choices.joiners().into_iter()) {
         let place = PlaceId {
             part: bridge.part,
             copy: 0,

@@ -58,8 +58,8 @@ struct NetReading {
 fn net_readings(case: &Case<'_>) -> Vec<NetReading> {
     let all = case.replay.readings.iter();
     all.filter_map(|reading| {
-        let quantity = reading.reading.quantity()?;
         let (net, copy) = net_of(case, reading.point)?;
+        let quantity = reading.reading.quantity()?;
         // From one point of a rail to another: it proves a repair, not the rail.
         let to = reading.to.and_then(|to| net_of(case, to));
         if to.is_some_and(|(to, _)| case.nets.common(to) == case.nets.common(net)) {
@@ -213,6 +213,11 @@ fn trimmers(case: &Case<'_>, answers: &mut Answers<'_, '_>) {
     let Some(job) = &case.job else {
         return;
     };
+    let mut boards = (0..case.boards.len() as u32).map(BoardId);
+    let is_powered = |board| case.replay.board(board).powered.is_some();
+    if !boards.any(|board| case.copies_of(board).any(is_powered)) {
+        return;
+    }
     for place in case.places() {
         if case.part(place.part).kind.map(Kind::token) != Some(Token::Trimmer) {
             continue;

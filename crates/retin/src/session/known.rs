@@ -3,13 +3,15 @@
 use crate::moves::Moves;
 use crate::sources::{FileId, SourceFile, Sources};
 use retin_syntax::Span;
-use retin_syntax::parser::opens_join;
 use retin_syntax::tree::{Line, LineId, Record, SyntaxError};
 use std::ops::Range;
+use std::sync::{Arc, Weak};
 
 /// A file as it was when it was read.
 #[derive(Debug)]
 pub(super) struct KnownFile {
+    /// The file itself, for as long as nothing takes its place.
+    same: Weak<SourceFile>,
     path: String,
     text: String,
     lines: Vec<KnownLine>,
@@ -50,27 +52,41 @@ pub(super) struct Within {
     pub(super) line_by_line: Option<Range<LineId>>,
 }
 
+impl Within {
+    /// The line that says something else, where it is one that stands for one.
+    pub(super) fn only_line(&self) -> Option<LineId> {
+        let lines = self.line_by_line.as_ref()?;
+        (lines.end.0 == lines.start.0 + 1).then_some(lines.start)
+    }
+}
+
 impl KnownFile {
     /// Every file of some.
     pub(super) fn all(sources: &Sources) -> Vec<KnownFile> {
         let files = (0..sources.len() as u32).map(FileId);
         files
-            .map(|file| KnownFile::of(sources.file(file)))
+            .map(|file| KnownFile::of(sources.shared(file)))
             .collect()
     }
 
-    fn of(file: &SourceFile) -> KnownFile {
+    fn of(file: &Arc<SourceFile>) -> KnownFile {
         KnownFile {
+            same: Arc::downgrade(file),
             path: file.path.clone(),
             text: file.text.clone(),
             lines: file.tree.lines.iter().map(KnownLine::of).collect(),
             errors: file.tree.errors.clone(),
-            has_join: opens_join(&file.text),
+            has_join: file.tree.has_join,
         }
     }
 
     /// Looks what became of the file, and where its lines went.
-    pub(super) fn update(&mut self, id: FileId, file: &SourceFile, moves: &mut Moves) -> Told {
+    pub(super) fn update(&mut self, id: FileId, file: &Arc<SourceFile>, moves: &mut Moves) -> Told {
+        let now = Arc::downgrade(file);
+        if Weak::ptr_eq(&self.same, &now) {
+            return Told::Same;
+        }
+        self.same = now;
         if self.path != file.path {
             return Told::Otherwise;
         }
@@ -109,10 +125,8 @@ impl KnownFile {
     }
 
     fn compare(&self, id: FileId, file: &SourceFile, window: Window, moves: &mut Moves) -> Told {
-        // A marker that is in neither window stood there before, and then the file
-        // had one when it was read.
-        let has_join = opens_join(&file.text[window.from..window.new_to]);
-        if file.tree.lexemes.is_empty() || self.lines.is_empty() || self.has_join || has_join {
+        let has_join = self.has_join || file.tree.has_join;
+        if file.tree.lexemes.is_empty() || self.lines.is_empty() || has_join {
             return Told::Otherwise;
         }
         let new = &file.tree.lines;

@@ -8,7 +8,8 @@
 //! - Where no line says anything else, in a comment or between lines, all that is
 //!   known follows its lines to where they stand now.
 //! - Where lines below the heading of one board say something else, that board is
-//!   read again, and the entries of the log that name what is otherwise on it now.
+//!   read again, or only the line of one part that is on the same nets as before, and
+//!   the entries of the log that name what is otherwise on it now.
 //!   Where something else may go by that too, all that is said of the boards is read:
 //!   plan, steps, targets, log. The rules on boards are asked only of the boards that
 //!   this changes something for.
@@ -27,7 +28,7 @@ use crate::check::{AsOf, Choices, OnBoard, Report, Said, chosen_by_board, judge}
 use crate::editor::Snapshot;
 use crate::meaning::{
     Base, BoardId, Case, Gone, InPlace, KeptWords, build_kept, read_again, read_in_place,
-    read_log_again,
+    read_line_in_place, read_log_again,
 };
 use crate::moves::{Moved as _, Moves};
 use crate::replacement::replacements_on;
@@ -67,8 +68,8 @@ pub enum Done {
     Followed,
     /// Some of it was read and judged again.
     InPart {
-        /// How many boards were read.
-        boards_read: usize,
+        /// How many parts of boards were read.
+        parts_read: usize,
         /// How many entries of the log were read.
         entries_read: usize,
         /// Of how many boards the rules were asked.
@@ -158,7 +159,7 @@ impl Session {
         let mut is_as_before = true;
         for (index, known) in self.files.iter_mut().enumerate() {
             let file = FileId(index as u32);
-            match known.update(file, sources.file(file), &mut moves) {
+            match known.update(file, sources.shared(file), &mut moves) {
                 Told::Same => {}
                 Told::Moved => is_as_before = false,
                 Told::Within(section) if within.is_none() => {
@@ -229,17 +230,21 @@ impl Session {
             let entries_read = log.entries.len();
             let reached = Before::of_log(log).reached(&self.case, None, &Gone::default());
             self.done = Done::InPart {
-                boards_read: 0,
+                parts_read: 0,
                 entries_read,
                 boards_judged: self.judge(&reached),
             };
             return true;
         }
-        if let Some(board) = changed
-            && let Some(gone) = read_in_place(&mut self.case, &mut self.base, board, kept)
-        {
-            let InPlace { parts, log } = gone;
-            if !reach::work_alike(&parts, &self.case, board) {
+        let line = within.only_line();
+        let in_place = changed.and_then(|board| {
+            let (case, base) = (&mut self.case, &mut self.base);
+            let alone = line.and_then(|line| read_line_in_place(case, base, board, line, kept));
+            let read = alone.or_else(|| read_in_place(case, base, board, kept));
+            Some((board, read?))
+        });
+        if let Some((board, InPlace { parts, log })) = in_place {
+            if !reach::work_alike(&parts, &self.case) {
                 self.order = OnceCell::new();
             }
             let entries_read = log.as_ref().map_or(0, |log| log.entries.len());
@@ -248,7 +253,7 @@ impl Session {
                 None => reach::of_board(&self.case, board),
             };
             self.done = Done::InPart {
-                boards_read: 1,
+                parts_read: parts.len(),
                 entries_read,
                 boards_judged: self.judge(&reached),
             };
@@ -274,7 +279,7 @@ impl Session {
             self.order = OnceCell::new();
         }
         self.done = Done::InPart {
-            boards_read: usize::from(changed.is_some()),
+            parts_read: changed.map_or(0, |board| self.case.board(board).parts.len()),
             entries_read: self.case.job.as_ref().map_or(0, |job| job.log.len()),
             boards_judged: self.judge(&reached),
         };

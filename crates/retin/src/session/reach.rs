@@ -6,7 +6,7 @@
 //! what it was.
 
 use crate::meaning::{
-    Act, BoardId, Case, Decision, Gone, LogEntry, NetId, OldLog, Part, Point, Stated, Step,
+    Act, BoardId, Case, Decisions, Gone, LogEntry, NetId, OldLog, Part, PartId, Point, Stated, Step,
 };
 use crate::time::accidents;
 use retin_syntax::tables::{Kind, Property};
@@ -16,7 +16,7 @@ use rustc_hash::FxHashMap;
 #[derive(Debug)]
 pub(super) struct Before {
     /// None where they stay.
-    decisions: Option<Vec<Decision>>,
+    decisions: Option<Decisions>,
     /// By line of the plan: the kind that its words are read by; none where they stay.
     kinds: Option<Vec<Option<Kind>>>,
     steps: Vec<Step<'static>>,
@@ -104,7 +104,7 @@ impl Before {
             && self.steps.len() == steps.len()
             && self.steps.iter().zip(steps).all(is_about_the_same)
             && self.decisions.as_ref() == Some(&case.decisions)
-            && changed.is_none_or(|board| work_alike(&gone.parts, case, board))
+            && (changed.is_none() || work_alike(&gone.parts, case))
     }
 
     fn reaches_all(&self, case: &Case<'static>, gone: &Gone) -> bool {
@@ -161,10 +161,9 @@ pub(super) fn of_board(case: &Case<'static>, board: BoardId) -> Vec<bool> {
     reached
 }
 
-/// Whether the parts of a board that was read again are the same to work on.
-pub(super) fn work_alike(old: &[Part<'_>], case: &Case<'_>, board: BoardId) -> bool {
-    let new = case.board(board).parts.iter().map(|part| case.part(*part));
-    old.iter().zip(new).all(|(old, new)| works_alike(old, new))
+/// Whether parts that were read again are the same to work on.
+pub(super) fn work_alike(old: &[(PartId, Part<'_>)], case: &Case<'_>) -> bool {
+    old.iter().all(|(id, old)| works_alike(old, case.part(*id)))
 }
 
 /// Whether a part that was read again is the same to work on: only facts differ that
@@ -212,7 +211,7 @@ fn board_of(case: &Case<'_>, point: Point<'_>) -> Option<BoardId> {
     accidents::board_of(case, point).map(|(board, _)| board)
 }
 
-fn same_decisions(before: &[Decision], case: &Case<'_>, board: BoardId) -> bool {
+fn same_decisions(before: &Decisions, case: &Case<'_>, board: BoardId) -> bool {
     let now = case.decisions_on(board);
     let then = case.decisions_of(before, board);
     now.eq(then)

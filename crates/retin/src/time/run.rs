@@ -449,6 +449,10 @@ impl<'c, 'a> Run<'c, 'a> {
                 self.change(place, index, |state| state.both_sides = Some(index));
             }
         }
+        // Most jobs go without an accident, and most of a log is readings.
+        if self.on_board.is_empty() {
+            return;
+        }
         for board in boards_touched(case, entry) {
             let points: Vec<Point<'a>> = entry.subject.points().collect();
             self.with_open(board, |record| {

@@ -141,7 +141,13 @@ impl<S: Copy + PartialEq> History<S> {
         }
         match self.changes.last_mut() {
             Some((at, last)) if *at == entry => *last = state,
-            _ => self.changes.push((entry, state)),
+            _ => {
+                // The log does one thing to most places.
+                if self.changes.is_empty() {
+                    self.changes.reserve_exact(1);
+                }
+                self.changes.push((entry, state));
+            }
         }
     }
 }
