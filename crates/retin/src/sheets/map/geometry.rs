@@ -157,6 +157,15 @@ impl Area {
 
     /// Whether a line from one point to another runs through it.
     pub(super) fn is_crossed(&self, from: Point, to: Point) -> bool {
+        // Most lines pass far by.
+        let bounds = self.bounds();
+        if from.x.max(to.x) < bounds.left
+            || from.x.min(to.x) > bounds.right
+            || from.y.max(to.y) < bounds.top
+            || from.y.min(to.y) > bounds.bottom
+        {
+            return false;
+        }
         match self {
             Area::Disc { middle, radius } => distance_to_line(*middle, from, to) < *radius,
             Area::Rectangle(own) => {
@@ -170,8 +179,10 @@ impl Area {
     }
 }
 
+/// How far two points are apart. The root comes out the same on every machine.
 pub(super) fn distance(one: Point, other: Point) -> f64 {
-    (one.x - other.x).hypot(one.y - other.y)
+    let (across, down) = (one.x - other.x, one.y - other.y);
+    (across * across + down * down).sqrt()
 }
 
 fn distance_to_line(point: Point, from: Point, to: Point) -> f64 {

@@ -108,7 +108,9 @@ pub fn place(wants: &[Wants], ground: &Ground) -> (Vec<Label>, Vec<usize>) {
     for (_, of) in by_choice {
         let found = page.beside(of).next();
         match found {
-            Some(label) => page.take(label),
+            Some((form, room)) => {
+                page.take(form.label(of, room, ground.size, Stands::Beside));
+            }
             None => left.push(of),
         }
     }
@@ -250,15 +252,11 @@ impl<'a> Page<'a> {
     }
 
     /// Every free place beside a part, the best first.
-    fn beside(&self, of: usize) -> impl Iterator<Item = Label> + '_ {
+    fn beside(&self, of: usize) -> impl Iterator<Item = (Form<'a>, Rectangle)> + '_ {
         let size = self.ground.size;
         let bounds = self.wants[of].body.bounds().grown(GAP);
-        let forms: Vec<Form> = self
-            .forms(of)
-            .into_iter()
-            .filter(|form| !form.is_upright)
-            .collect();
-        forms.into_iter().flat_map(move |form| {
+        let forms = self.forms(of).into_iter().filter(|form| !form.is_upright);
+        forms.flat_map(move |form| {
             let (width, height) = form.extent(size);
             let (left, right) = (bounds.left - width / 2.0, bounds.right + width / 2.0);
             let (above, below) = (bounds.top - height / 2.0, bounds.bottom + height / 2.0);
@@ -274,7 +272,7 @@ impl<'a> Page<'a> {
             at_sides.filter_map(move |point| {
                 let room = Rectangle::around(point, width, height);
                 (self.ground.board.holds(&room) && self.is_free(&room) && self.is_clear(of, &room))
-                    .then(|| form.label(of, room, size, Stands::Beside))
+                    .then_some((form, room))
             })
         })
     }
@@ -284,6 +282,7 @@ impl<'a> Page<'a> {
     /// which there is no place.
     fn call_out(&mut self, mut open: Vec<usize>) -> Vec<usize> {
         let mut slots = self.slots(&open);
+        let mut by_distance: Vec<(f64, usize)> = Vec::with_capacity(slots.len());
         let mut leaders: Vec<(Point, Point)> = Vec::new();
         let middle = self.ground.board.middle();
         // From the outside inwards: the lines of the inner ones pass between.
@@ -294,10 +293,13 @@ impl<'a> Page<'a> {
         let mut left = Vec::new();
         for of in open {
             let part = self.wants[of].body.bounds().middle();
-            slots.sort_by(|one, other| {
-                distance(one.anchor, part).total_cmp(&distance(other.anchor, part))
-            });
-            let found = slots.iter().position(|slot| {
+            let far = |slot: &Slot| distance(slot.anchor, part);
+            by_distance.clear();
+            by_distance.extend(slots.iter().map(far).zip(0..));
+            by_distance
+                .sort_unstable_by(|one, other| one.0.total_cmp(&other.0).then(one.1.cmp(&other.1)));
+            let found = by_distance.iter().find(|(_, index)| {
+                let slot = &slots[*index];
                 let leader = (slot.anchor, part);
                 self.fits(of, slot)
                     && !leaders.iter().any(|other| {
@@ -307,8 +309,8 @@ impl<'a> Page<'a> {
                     && !self.strikes(of, leader)
             });
             match found {
-                Some(position) => {
-                    let slot = slots.remove(position);
+                Some((_, index)) => {
+                    let slot = slots.remove(*index);
                     leaders.push((slot.anchor, part));
                     let label = self.in_slot(of, &slot, part);
                     self.take(label);
@@ -324,7 +326,7 @@ impl<'a> Page<'a> {
         width <= slot.room.width() + 1e-9 && height <= slot.room.height() + 1e-9
     }
 
-    fn form_for(&self, of: usize, slot: &Slot) -> Form {
+    fn form_for(&self, of: usize, slot: &Slot) -> Form<'a> {
         let want = &self.wants[of];
         if slot.is_beside {
             Form::one_line(want)
@@ -442,11 +444,10 @@ impl<'a> Page<'a> {
         slots
     }
 
-    fn forms(&self, of: usize) -> Vec<Form> {
+    fn forms(&self, of: usize) -> [Form<'a>; 3] {
         let want = &self.wants[of];
-        let mut forms = vec![Form::two_lines(want), Form::one_line(want)];
-        forms.extend([Form::one_line(want).upright()]);
-        forms
+        let one_line = Form::one_line(want);
+        [Form::two_lines(want), one_line, one_line.upright()]
     }
 }
 
@@ -463,31 +464,27 @@ struct Slot {
 }
 
 /// A label before it has a place.
-struct Form {
-    /// Each with whether it is bold.
-    lines: Vec<Vec<(String, bool)>>,
+#[derive(Clone, Copy)]
+struct Form<'w> {
+    /// The name, and the value where there is one; each with whether it is bold.
+    words: [(&'w str, bool); 2],
+    /// Whether the value stands below the name.
+    is_stacked: bool,
     is_upright: bool,
 }
 
-impl Form {
-    fn two_lines(want: &Wants) -> Self {
-        let mut lines = vec![vec![(want.name.clone(), true)]];
-        if !want.value.is_empty() {
-            lines.push(vec![(want.value.clone(), false)]);
-        }
+impl<'w> Form<'w> {
+    fn two_lines(want: &'w Wants) -> Self {
         Form {
-            lines,
-            is_upright: false,
+            is_stacked: true,
+            ..Form::one_line(want)
         }
     }
 
-    fn one_line(want: &Wants) -> Self {
-        let mut line = vec![(want.name.clone(), true)];
-        if !want.value.is_empty() {
-            line.push((want.value.clone(), false));
-        }
+    fn one_line(want: &'w Wants) -> Self {
         Form {
-            lines: vec![line],
+            words: [(&want.name, true), (&want.value, false)],
+            is_stacked: false,
             is_upright: false,
         }
     }
@@ -499,7 +496,13 @@ impl Form {
         }
     }
 
-    fn line_width(line: &[(String, bool)], size: f64) -> f64 {
+    /// The words of each line.
+    fn lines(&self) -> std::slice::Chunks<'_, (&'w str, bool)> {
+        let has_value = !self.words[1].0.is_empty();
+        self.words[..1 + usize::from(has_value)].chunks(if self.is_stacked { 1 } else { 2 })
+    }
+
+    fn line_width(line: &[(&str, bool)], size: f64) -> f64 {
         let words: f64 = line
             .iter()
             .map(|(text, is_strong)| width(text, *is_strong, size))
@@ -509,12 +512,11 @@ impl Form {
 
     /// Its width and height as it stands.
     fn extent(&self, size: f64) -> (f64, f64) {
-        let wide = self
-            .lines
-            .iter()
+        let lines = self.lines();
+        let high = (ASCENT + DESCENT + LEADING * (lines.len() as f64 - 1.0)) * size;
+        let wide = lines
             .map(|line| Self::line_width(line, size))
             .fold(0.0, f64::max);
-        let high = (ASCENT + DESCENT + LEADING * (self.lines.len() as f64 - 1.0)) * size;
         if self.is_upright {
             (high, wide)
         } else {
@@ -524,7 +526,7 @@ impl Form {
 
     fn label(&self, of: usize, room: Rectangle, size: f64, stands: Stands) -> Label {
         let mut lines = Vec::new();
-        for (index, line) in self.lines.iter().enumerate() {
+        for (index, line) in self.lines().enumerate() {
             let down = (ASCENT + LEADING * index as f64) * size;
             let mut along = 0.0;
             let spare = if self.is_upright {
@@ -532,7 +534,7 @@ impl Form {
             } else {
                 room.width()
             } - Self::line_width(line, size);
-            if self.lines.len() > 1 || matches!(stands, Stands::Inside | Stands::Over) {
+            if self.lines().len() > 1 || matches!(stands, Stands::Inside | Stands::Over) {
                 along = spare / 2.0;
             }
             for (text, is_strong) in line {
@@ -545,7 +547,7 @@ impl Form {
                     at: point,
                     is_upright: self.is_upright,
                     is_strong: *is_strong,
-                    text: text.clone(),
+                    text: (*text).to_owned(),
                 });
                 along += width(text, *is_strong, size) + between(size);
             }
