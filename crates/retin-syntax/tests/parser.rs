@@ -192,6 +192,18 @@ fn a_slot_that_is_left_out_takes_no_word_of_the_next() {
     assert!(matches!(&selector.choice, SelectorChoice::Names(names) if names.len() == 1));
 }
 
+#[test]
+fn a_number_that_lies_in_a_direction_is_a_lead() {
+    for line in [
+        "plan\n  remove every board 1 south because \"worn\"\n",
+        "plan\n  replace every 47ohm resistor 2 north-west\n",
+        "log\n  2026-10-05\n    09:00 ordered 2 south, 4.7kohm\n",
+        "log\n  2026-10-05\n    corrected 09:00 47ohm, cold\n",
+    ] {
+        assert!(parse(line).errors.is_empty(), "{line}");
+    }
+}
+
 /// Blanks before the place where something is missing once turned its span round.
 #[test]
 fn a_missing_word_after_blanks_has_a_place() {

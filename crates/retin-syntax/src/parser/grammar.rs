@@ -80,6 +80,11 @@ pub(super) fn value<'t>() -> impl Parser<'t, Input<'t>, Word, extra::Err<Why>> +
         .labelled(Sort::Value)
 }
 
+/// A value, but for a number that lies in a direction: that is a lead, as in `1 north`.
+pub(super) fn plain_value<'t>() -> impl Parser<'t, Input<'t>, Word, extra::Err<Why>> + Clone {
+    value().then_ignore(word_where(|token| Direction::of(token).is_some()).not())
+}
+
 /// `(+ V24, - GND)`
 pub(super) fn pins<'t>() -> Rule<'t, Vec<Pin>> {
     let pin = name().then(name()).map(|(lead, net)| Pin { lead, net });
@@ -287,7 +292,7 @@ pub(super) fn opens_fact(token: Token, place: Place) -> bool {
 
 /// Which parts a line is about.
 pub(super) fn selector<'t>() -> Rule<'t, Selector> {
-    let values = value()
+    let values = plain_value()
         .map_with(|word, extra| Fact {
             span: extra.span(),
             property: None,

@@ -1,7 +1,7 @@
 //! The one-line grammar of a log entry; its verb decides which slots it has.
 
 use super::grammar::{
-    Input, Rule, fact, facts, is_connective, name, names, opens_fact, value, word_where,
+    Input, Rule, fact, facts, is_connective, name, names, opens_fact, plain_value, value, word_where,
 };
 use super::why::{Sort, Why};
 use crate::span::Span;
@@ -63,8 +63,9 @@ pub(super) fn entry<'t>() -> Rule<'t, Record> {
     let plain = done().map(|(verb, body)| (verb, None, body));
     let corrected = verb(|token| token == Token::Corrected)
         .then(
-            value()
-                .then_ignore(word_where(|token| Direction::of(token).is_some()).not())
+            plain_value()
+                // What a comma follows is a reading.
+                .then_ignore(just(Token::Comma).not())
                 .repeated()
                 .at_most(2)
                 .collect::<Vec<Word>>(),
@@ -125,7 +126,7 @@ fn plain_names<'t>() -> Rule<'t, Vec<Word>> {
 
 /// `every 25V electrolytic`, `everything`, or names.
 fn chosen<'t>() -> Rule<'t, (SelectorChoice, Span)> {
-    let values = value()
+    let values = plain_value()
         .map_with(|word, extra| Fact {
             span: extra.span(),
             property: None,
@@ -200,7 +201,7 @@ fn told<'t>() -> Rule<'t, Body> {
 
 /// `20 E-100-50, 5 E-10-25`
 fn counted<'t>() -> Rule<'t, Body> {
-    value()
+    plain_value()
         .or_not()
         .then(plain_name())
         .map(|(count, name)| Item { count, name })

@@ -41,7 +41,7 @@ impl Direction {
     }
 
     /// All directions, clockwise from north.
-    pub fn all() -> impl Iterator<Item = Direction> {
+    pub fn all() -> impl Iterator<Item = Direction> + Clone {
         ROWS.iter().map(|row| row.1)
     }
 

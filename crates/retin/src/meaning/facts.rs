@@ -410,9 +410,12 @@ impl<'t, 'a> Reader<'t, 'a> {
             (is_bare && !is_value && self.named(written, kind).is_none()).then_some(written)
         };
         let misspelt = means_nothing(direction, false)?;
-        means_nothing(lead, true)?;
-        let near = near(misspelt, Direction::all().map(Direction::word))?;
-        Some((direction.span, near))
+        let lead = means_nothing(lead, true)?;
+        let mut words = Direction::all().map(Direction::word);
+        let near = near(misspelt, words.clone());
+        // What stands behind a sign was to be a direction, whatever it is.
+        let all = || matches!(lead, "+" | "-").then(|| words.by_ref().collect::<Vec<_>>().join(", "));
+        Some((direction.span, near.or_else(all)?))
     }
 
     pub(super) fn decimal_comma(&mut self, file: FileId, span: Span) {
