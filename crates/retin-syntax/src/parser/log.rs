@@ -1,7 +1,8 @@
 //! The one-line grammar of a log entry; its verb decides which slots it has.
 
 use super::grammar::{
-    Input, Rule, fact, facts, is_connective, name, names, opens_fact, plain_value, value, word_where,
+    Input, Rule, fact, facts, is_connective, name, names, opens_fact, plain_value, value,
+    word_where,
 };
 use super::why::{Sort, Why};
 use crate::span::Span;

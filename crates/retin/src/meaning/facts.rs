@@ -414,7 +414,8 @@ impl<'t, 'a> Reader<'t, 'a> {
         let mut words = Direction::all().map(Direction::word);
         let near = near(misspelt, words.clone());
         // What stands behind a sign was to be a direction, whatever it is.
-        let all = || matches!(lead, "+" | "-").then(|| words.by_ref().collect::<Vec<_>>().join(", "));
+        let all =
+            || matches!(lead, "+" | "-").then(|| words.by_ref().collect::<Vec<_>>().join(", "));
         Some((direction.span, near.or_else(all)?))
     }
 

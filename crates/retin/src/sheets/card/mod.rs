@@ -20,7 +20,7 @@ use rows::{Reading, Rows};
 pub const TITLE: &str = "Bring-up card";
 
 /// A section of the card, in the order of the work.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
 pub(super) enum Section {
     /// Resistance to ground, with the power off.
     Ground,
@@ -87,21 +87,37 @@ pub fn card(job: &CheckedJob<'_, '_>, settings: &Settings) -> Result<Document, R
     if has_mains(job.case) {
         blocks.push(Block::Caution(MAINS.into()));
     }
-    let sections: Vec<(Section, Vec<Reading>)> = Section::ALL
+    let mut sections: Vec<(Section, Vec<Reading>)> = Section::ALL
         .into_iter()
         .map(|section| (section, rows.of(section)))
-        .filter(|(_, readings)| !readings.is_empty())
         .collect();
+    let has_power = |(section, readings): &(Section, Vec<Reading>)| {
+        *section > Section::Power && !readings.is_empty()
+    };
+    if sections.iter().any(has_power) {
+        // What is read under power comes after first power, whether a step says so or not.
+        for (section, readings) in &mut sections {
+            if *section == Section::Power && readings.is_empty() {
+                readings.push(rows::first_power());
+            }
+        }
+    }
+    sections.retain(|(_, readings)| !readings.is_empty());
     if sections.is_empty() {
         blocks.push(Block::Paragraph(Words::plain(
             "There is nothing to read: the job has no targets, and its model sheet no rails.",
         )));
     }
+    let mut waits_for_chips = job.case.places().any(|place| job.case.is_socketed(place));
     for (number, (section, readings)) in sections.iter().enumerate() {
         blocks.push(Block::Heading {
             level: 1,
             text: format!("{}. {}", number + 1, section.title()),
         });
+        if waits_for_chips && *section >= Section::Offsets {
+            waits_for_chips = false;
+            chips(job, &mut blocks);
+        }
         before(job, *section, &mut blocks);
         blocks.push(Block::Table(table(*section, readings)));
         blocks.push(Block::Heading {
@@ -112,6 +128,9 @@ pub fn card(job: &CheckedJob<'_, '_>, settings: &Settings) -> Result<Document, R
         blocks.push(Block::List(advice.collect()));
     }
     if !sections.is_empty() {
+        if waits_for_chips {
+            chips(job, &mut blocks);
+        }
         blocks.push(Block::Paragraph(asked(job, Stage::Close)));
     }
     Ok(Document {
@@ -129,19 +148,16 @@ fn before(job: &CheckedJob<'_, '_>, section: Section, blocks: &mut Vec<Block>) {
             blocks.push(Block::Paragraph(asked(job, Stage::Power)));
             blocks.push(Block::Caution(POWER.into()));
         }
-        Section::Rails => {}
-        Section::Offsets => {
-            let socketed = job.case.places().any(|place| job.case.is_socketed(place));
-            if socketed {
-                blocks.push(Block::Paragraph(asked(job, Stage::Chips)));
-                blocks.push(Block::Caution(CHIPS.into()));
-            }
-            blocks.push(Block::Caution(POWER.into()));
-        }
-        Section::Ripple | Section::Bias | Section::Signal => {
+        Section::Rails | Section::Offsets | Section::Ripple | Section::Bias | Section::Signal => {
             blocks.push(Block::Caution(POWER.into()));
         }
     }
+}
+
+/// What stands where chips go in: once the rails are read, before anything that they do.
+fn chips(job: &CheckedJob<'_, '_>, blocks: &mut Vec<Block>) {
+    blocks.push(Block::Paragraph(asked(job, Stage::Chips)));
+    blocks.push(Block::Caution(CHIPS.into()));
 }
 
 /// What a gate answers, as the job stands.

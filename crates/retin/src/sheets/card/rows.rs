@@ -28,6 +28,16 @@ pub(super) struct Reading {
     pub(super) found: Option<(String, Option<bool>)>,
 }
 
+/// First power where no step says how the unit gets it.
+pub(super) fn first_power() -> Reading {
+    Reading {
+        point: "first power".to_owned(),
+        expected: "no step says how: through a lamp in series, or a current limit".to_owned(),
+        board: None,
+        found: None,
+    }
+}
+
 /// What the readings are gathered from.
 pub(super) struct Rows<'s, 'c, 'a> {
     pub(super) job: &'s CheckedJob<'c, 'a>,

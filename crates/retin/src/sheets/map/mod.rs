@@ -219,7 +219,7 @@ impl<'s> Setter<'s, '_, '_> {
         }
         if board.placed.is_empty() {
             let words = "No part of it has a position, so there is nothing to draw. \
-                         A position is written `at 30,40` on the part's line.";
+                         A position is written on the part's line: \u{201c}at 30,40\u{201d}.";
             self.blocks.push(Block::Paragraph(words.into()));
         } else {
             for is_solder_side in [false, true] {

@@ -146,9 +146,14 @@ fn by_kind(rows: impl Iterator<Item = (Option<Kind>, Row)>) -> Vec<Group> {
 }
 
 fn kind_in_words(kind: Option<Kind>) -> Words {
+    // What the table says behind a semicolon is for those who write.
+    let doc = |kind: Kind| {
+        let doc = kind.row().doc;
+        doc.split_once("; ").map_or(doc, |(before, _)| before)
+    };
     match kind {
-        Some(kind) if kind.row().doc.contains(kind.word()) => Words::strong(kind.row().doc),
-        Some(kind) => Words::strong(kind.word()).and(format!(", {}", kind.row().doc)),
+        Some(kind) if doc(kind).contains(kind.word()) => Words::strong(doc(kind)),
+        Some(kind) => Words::strong(kind.word()).and(format!(", {}", doc(kind))),
         None => Words::strong("kind not said"),
     }
 }
