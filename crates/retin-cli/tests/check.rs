@@ -221,6 +221,8 @@ fn what_is_not_there_is_wrong_use() {
         err,
         "retin: nowhere.retin cannot be read: it is not there\n"
     );
+    let (out, _) = bench.run(&["check", "nowhere.retin"], 2);
+    assert_eq!(out, "");
     fs::create_dir(bench.path("empty")).unwrap();
     assert!(
         bench

@@ -207,6 +207,17 @@ fn no_sheet_is_written_over_a_job() {
 }
 
 #[test]
+fn a_file_whose_ending_is_no_form_is_not_written() {
+    let bench = bench();
+    let (_, err) = bench.run(&["print", "ticks", "job.retin", "--to", "sheet.xyz"], 2);
+    assert!(err.contains("no form of paper ends in .xyz"), "{err}");
+    assert!(!bench.path("sheet.xyz").exists());
+    let named = ["--form", "text", "--to", "sheet.xyz"];
+    bench.run(&[&["print", "ticks", "job.retin"], &named[..]].concat(), 0);
+    assert!(bench.path("sheet.xyz").exists());
+}
+
+#[test]
 fn a_folder_that_is_not_there_takes_no_sheet() {
     let (_, err) = bench().run(&["print", "ticks", "job.retin", "--to", "there/x.txt"], 2);
     insta::assert_snapshot!(err);

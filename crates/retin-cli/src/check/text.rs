@@ -64,7 +64,10 @@ pub fn print(
     if !outcome.checked.is_empty() {
         writeln!(out)?;
     }
-    print_counts(outcome, look, out)?;
+    // Of what could not be read nothing is counted: it would look as if nothing were wrong.
+    if outcome.unreadable.is_empty() || !outcome.checked.is_empty() {
+        print_counts(outcome, look, out)?;
+    }
     if workspace.is_guessed
         && outcome
             .found

@@ -19,14 +19,24 @@ pub(super) enum Form {
 impl Form {
     /// The form that was asked for, by name or by the ending of the file.
     pub(super) fn of(asked: Option<Form>, to: Option<&Path>) -> Form {
-        let ending = to.and_then(|to| to.extension()?.to_str());
-        let by_ending = ending.and_then(|ending| match ending.to_ascii_lowercase().as_str() {
-            "html" | "htm" => Some(Form::Html),
-            "txt" => Some(Form::Text),
-            "csv" => Some(Form::Csv),
-            _ => None,
-        });
-        asked.or(by_ending).unwrap_or(Form::Pdf)
+        let by_ending = || Form::by_ending(to.and_then(ending_of)?);
+        asked.or_else(by_ending).unwrap_or(Form::Pdf)
+    }
+
+    /// The ending of a file of which nobody says what form it is to have.
+    pub(super) fn unknown_ending(asked: Option<Form>, to: Option<&Path>) -> Option<&str> {
+        let ending = to.and_then(ending_of)?;
+        (asked.is_none() && Form::by_ending(ending).is_none()).then_some(ending)
+    }
+
+    fn by_ending(ending: &str) -> Option<Form> {
+        Some(match ending.to_ascii_lowercase().as_str() {
+            "pdf" => Form::Pdf,
+            "html" | "htm" => Form::Html,
+            "txt" => Form::Text,
+            "csv" => Form::Csv,
+            _ => return None,
+        })
     }
 
     /// Whether it is shown on the terminal where nobody says where it goes.
@@ -43,4 +53,8 @@ impl Form {
             Form::Csv => "csv",
         }
     }
+}
+
+fn ending_of(to: &Path) -> Option<&str> {
+    to.extension()?.to_str()
 }

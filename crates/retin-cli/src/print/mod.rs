@@ -258,6 +258,11 @@ fn misuse(arguments: &Arguments) -> Option<String> {
             sheet.name
         ));
     }
+    if let Some(ending) = Form::unknown_ending(arguments.form, arguments.to.as_deref()) {
+        return Some(format!(
+            "no form of paper ends in .{ending}: name the file .pdf, .html, .txt or .csv, or say which form with --form"
+        ));
+    }
     let is_asked = [
         ("--sort", arguments.sort.is_some() && !sheet.sorts),
         (
