@@ -204,6 +204,17 @@ fn a_number_that_lies_in_a_direction_is_a_lead() {
     }
 }
 
+#[test]
+fn quotes_for_print_are_told_with_plain_ones() {
+    let text = "use \u{201c}shelf.retin\u{201d}\n";
+    let error = &parse(text).errors[0];
+    assert_eq!(
+        error.help.as_deref(),
+        Some("these quotes are for print; write `\"shelf.retin\"`")
+    );
+    assert_eq!(error.edits[0].1, "\"shelf.retin\"");
+}
+
 /// Blanks before the place where something is missing once turned its span round.
 #[test]
 fn a_missing_word_after_blanks_has_a_place() {

@@ -309,9 +309,16 @@ pub(super) fn describe(shape: Shape, why: &Why, text: &str) -> SyntaxError {
         Expected::Token(token) => token.reserved_text(),
         Expected::Sort(_) => None,
     });
-    let (help, edits) = suggestion(why.span, nearest(typed, words), || {
-        format!("{} is written `{}`", whole(shape).0, whole(shape).1)
-    });
+    let (help, edits) = match typed.starts_with(PRINTED_QUOTES) {
+        true => {
+            let text = typed.trim_matches(PRINTED_QUOTES);
+            let help = format!("these quotes are for print; write `\"{text}\"`");
+            (help, vec![(why.span, format!("\"{text}\""))])
+        }
+        false => suggestion(why.span, nearest(typed, words), || {
+            format!("{} is written `{}`", whole(shape).0, whole(shape).1)
+        }),
+    };
     SyntaxError {
         span: why.span,
         message: format!("{found}{wanted}"),
@@ -319,6 +326,11 @@ pub(super) fn describe(shape: Shape, why: &Why, text: &str) -> SyntaxError {
         edits,
     }
 }
+
+/// Quotes that text processors put for plain ones.
+const PRINTED_QUOTES: [char; 8] = [
+    '\u{201c}', '\u{201d}', '\u{201e}', '\u{201f}', '\u{ab}', '\u{bb}', '\u{2018}', '\u{2019}',
+];
 
 fn phrase(expected: Expected) -> Option<String> {
     Some(match expected {

@@ -333,6 +333,16 @@ impl<'t, 'a> Reader<'t, 'a> {
                 self.decimal_comma(file, fact.span.to(end.span));
                 continue;
             }
+            if fact.property.is_none() && fact.span.of(self.text(file)).starts_with('[') {
+                let mut last = fact;
+                while !last.span.of(self.text(file)).ends_with(']')
+                    && let Some(next) = facts.next()
+                {
+                    last = next;
+                }
+                self.square_brackets(file, fact.span.to(last.span));
+                continue;
+            }
             let misspelt = |next: &&tree::Fact| self.misspelt_direction(file, fact, next, kind);
             if let Some((at, near)) = facts.peek().and_then(misspelt) {
                 facts.next();
@@ -383,6 +393,17 @@ impl<'t, 'a> Reader<'t, 'a> {
                     .of(text)
                     .starts_with(|letter: char| letter.is_ascii_digit())
             })
+    }
+
+    /// Notes leads and nets that stand in square brackets.
+    fn square_brackets(&mut self, file: FileId, span: Span) {
+        let inside = span.of(self.text(file)).trim_matches(['[', ']']);
+        let kind = ProblemKind::Misplaced {
+            message: "leads and nets stand in round brackets".into(),
+            consequence: "nothing says what the part is connected to, so neither its way round nor its voltage is checked",
+            help: format!("write `({inside})`"),
+        };
+        self.problem(file, span, kind);
     }
 
     /// Where two words are a lead and a direction that is misspelt, as `+ wset`: where

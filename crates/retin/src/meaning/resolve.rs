@@ -245,7 +245,22 @@ impl<'t, 'a> Reader<'t, 'a> {
             .parts
             .iter()
             .filter(|part| board.is_none_or(|board| part.board == board));
-        near(name, parts.map(|part| part.name.as_str()))
+        let range = self.range_with_a_dash(board, name);
+        range.or_else(|| near(name, parts.map(|part| part.name.as_str())))
+    }
+
+    /// The range that a name with a dash in it was to be, `C1-C5` or `C1-5`, where both
+    /// its ends are parts.
+    fn range_with_a_dash(&self, board: Option<BoardId>, name: &str) -> Option<String> {
+        let (first, last) = name.split_once(['-', '\u{2013}', '\u{2014}', '\u{2026}'])?;
+        let letters = first.trim_end_matches(|sign: char| sign.is_ascii_digit());
+        let is_part = |name: &str| match board {
+            Some(board) => self.case.part_named(board, name).is_some(),
+            None => self.case.parts.iter().any(|part| part.name == name),
+        };
+        let ends = [last.to_owned(), format!("{letters}{last}")];
+        let last = ends.into_iter().find(|last| is_part(last))?;
+        is_part(first).then(|| format!("{first}..{last}"))
     }
 
     /// Notes a board that does not exist.
