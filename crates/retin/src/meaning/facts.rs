@@ -330,7 +330,7 @@ impl<'t, 'a> Reader<'t, 'a> {
         let mut facts = facts.iter().peekable();
         while let Some(fact) = facts.next() {
             if let Some(end) = facts.next_if(|next| self.is_decimal_comma(file, fact, next)) {
-                self.decimal_comma(file, fact.span.to(end.span));
+                self.decimal_comma(file, fact, end);
                 continue;
             }
             if fact.property.is_none() && fact.span.of(self.text(file)).starts_with('[') {
@@ -372,7 +372,8 @@ impl<'t, 'a> Reader<'t, 'a> {
         stated
     }
 
-    /// Whether two facts are the two halves of `4,7kohm`.
+    /// Whether two facts are the two halves of `4,7kohm`, of `p2,5` or of
+    /// `agreed 480,00 EUR`.
     pub(super) fn is_decimal_comma(
         &self,
         file: FileId,
@@ -380,19 +381,22 @@ impl<'t, 'a> Reader<'t, 'a> {
         next: &tree::Fact,
     ) -> bool {
         let text = self.text(file);
-        fact.property.is_none()
+        let Some(word) = fact.words.last() else {
+            return false;
+        };
+        let is_digit = |letter: char| letter.is_ascii_digit();
+        let written = word.span.of(text);
+        let is_number = match word.token {
+            Token::Number => written.starts_with(is_digit),
+            Token::Word => value::read(written).is_ok(),
+            _ => false,
+        };
+        is_number
+            && written.ends_with(is_digit)
             && next.property.is_none()
-            && fact
-                .words
-                .first()
-                .is_some_and(|word| word.token == Token::Number)
-            && fact.span.end + 1 == next.span.start
-            && text[fact.span.end as usize..].starts_with(',')
-            && [fact, next].iter().all(|fact| {
-                fact.span
-                    .of(text)
-                    .starts_with(|letter: char| letter.is_ascii_digit())
-            })
+            && next.span.of(text).starts_with(is_digit)
+            && word.span.end + 1 == next.span.start
+            && text[word.span.end as usize..].starts_with(',')
     }
 
     /// Notes leads and nets that stand in square brackets.
@@ -440,7 +444,9 @@ impl<'t, 'a> Reader<'t, 'a> {
         Some((direction.span, near.or_else(all)?))
     }
 
-    pub(super) fn decimal_comma(&mut self, file: FileId, span: Span) {
+    pub(super) fn decimal_comma(&mut self, file: FileId, fact: &tree::Fact, end: &tree::Fact) {
+        let word = fact.words.last().map_or(fact.span, |word| word.span);
+        let span = word.to(end.span);
         let written = span.of(self.text(file)).to_owned();
         let suggestions = vec![written.replacen(',', ".", 1)];
         self.problem(

@@ -478,7 +478,7 @@ impl<'t, 'a> Reader<'t, 'a> {
         let mut facts = facts.iter().peekable();
         while let Some(fact) = facts.next() {
             if let Some(end) = facts.next_if(|next| self.is_decimal_comma(file, fact, next)) {
-                self.decimal_comma(file, fact.span.to(end.span));
+                self.decimal_comma(file, fact, end);
                 continue;
             }
             let Some(property) = fact.property else {
