@@ -205,6 +205,13 @@ fn a_number_that_lies_in_a_direction_is_a_lead() {
 }
 
 #[test]
+fn a_heading_behind_blanks_is_told_as_one() {
+    let error = &parse("job 1\n  model a\n plan\n  keep C1\n").errors[0];
+    let help = error.help.as_deref().unwrap_or_default();
+    assert!(help.starts_with("`plan` opens a section"), "{help}");
+}
+
+#[test]
 fn quotes_for_print_are_told_with_plain_ones() {
     let text = "use \u{201c}shelf.retin\u{201d}\n";
     let error = &parse(text).errors[0];

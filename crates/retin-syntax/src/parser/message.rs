@@ -55,7 +55,14 @@ fn unknown_word(
     otherwise: String,
 ) -> SyntaxError {
     let typed = at.of(text);
-    let (help, edits) = suggestion(at, nearest(typed, words), || otherwise);
+    let is_heading = texts(HEADINGS).any(|word| word == typed);
+    let (help, edits) = match is_heading {
+        true => (
+            format!("`{typed}` opens a section: take away the blanks before it"),
+            Vec::new(),
+        ),
+        false => suggestion(at, nearest(typed, words), || otherwise),
+    };
     SyntaxError {
         span: at,
         message: format!("`{typed}` is not a word that {whose} begins with"),

@@ -165,13 +165,13 @@ impl<'t, 'a> Reader<'t, 'a> {
             Value::Time(time) => Some(time),
             Value::Unreadable => None,
             found => {
-                self.no_such(
-                    file,
-                    word.span,
-                    "the time of an entry",
-                    "a time such as 09:10",
-                    &found,
-                );
+                // Many write a time with a point.
+                let written = word.text(self.text(file)).replacen('.', ":", 1);
+                let expected = match value::read(&written) {
+                    Ok(Value::Time(time)) => format!("a time such as {time}"),
+                    _ => "a time such as 09:10".to_owned(),
+                };
+                self.no_such(file, word.span, "the time of an entry", &expected, &found);
                 None
             }
         }
