@@ -23,8 +23,9 @@ Three layouts of one unit of N parts, with some log, targets and steps:
 What is measured in each:
 
     first       from the start of the process to the first findings
-    edit        from an edit to the findings of that version: a letter of a
-                value, of a comment and of a name, a new line, and back
+    edit        from an edit to the findings of that version: a digit more in
+                the last number of a line, which is a value, a position or a
+                net, a letter of a comment and of a name, a new line, and back
     at rest     completion and hover at places all over the document
     typing      the same right behind an edit, which has to be judged first
     memory      resident after the edits, and the most there ever was
@@ -401,7 +402,7 @@ def edits(document, chance):
         places = [at for at, line in enumerate(document.lines) if is_part(line)]
         line = chance.choice(places)
         text = document.lines[line]
-        # A digit more in a value.
+        # A digit more in the last number: a value, a position or a net.
         digit = next((at for at in range(len(text) - 1, 0, -1) if text[at].isdigit()), 0)
         yield document.change(line, digit, digit, "1")
         yield document.change(line, digit, digit + 1, "")

@@ -139,6 +139,7 @@ fn job(parts: usize) -> String {
 /// What an edit of a part's or an entry's line does.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
 pub enum Sort {
+    /// A digit of the last number of the line: a value, a position or a net.
     Value,
     Comment,
     Name,
