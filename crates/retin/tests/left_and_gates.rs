@@ -10,6 +10,7 @@ use retin::check::check_at;
 use retin::meaning::Case;
 use retin::replacement::replacements;
 use retin::sources::{SourceFile, Sources};
+use retin::stage::Stage;
 use retin::time::gate::{GATES, Gate, Verdict, gate};
 use retin::time::left::{How, WhatIsLeft, what_is_left};
 use retin::time::order::order;
@@ -133,6 +134,92 @@ fn one_board_may_be_finished_before_the_next_is_opened() {
     assert!(!by_board(log).contains(&"still-in"));
     let filled = format!("{log}    11:00 fitted a1.C1..C2\n");
     assert!(by_board(&filled).contains(&"still-in"));
+}
+
+/// A supply whose rails were read against one another, and not to ground.
+const READ_ELSEWHERE: &str = "\
+model a \"Mixer\"
+
+board psu \"Supply\"
+  rail +15 15V ±2%
+  rail -15 -15V ±2%
+  rail GND 0V
+  electrolytic
+    C1 2200uF 25V reservoir (+ +15, - GND)
+  resistor
+    R2 47ohm (1 -15, 2 GND)
+  opamp DIP-8 socketed
+    U1 TL072 (8 +15, 4 -15)
+
+job 1 \"Mixer serial 5\"
+  model a
+
+plan
+  socket psu.U1
+
+steps
+  cold measure psu.+15, psu.-15 unpowered
+  lamp power psu with lamp after cold
+
+targets
+  psu.C1.+ to psu.R2.1 below 1ohm, unpowered
+
+log
+  2026-10-05
+    09:00 photographed psu
+    09:10 removed psu.U1
+    09:20 measured psu.C1.+ to psu.R2.1 0.1ohm
+";
+
+#[test]
+fn a_rail_is_read_when_a_probe_sits_at_ground() {
+    let told = |log: &str, stage: Stage| {
+        let mut sources = Sources::new();
+        let text = format!("{READ_ELSEWHERE}{log}");
+        let root = sources.add(Arc::new(SourceFile::new("job.retin".into(), text)));
+        let case = Case::build(&sources, root);
+        assert_eq!(case.problems, []);
+        let gates = ask(&case);
+        let gate = gates.iter().find(|gate| gate.stage == stage).unwrap();
+        let of_rails = |name: &str| ["ground-not-read", "rail-not-read"].contains(&name);
+        let told = gate.obstacles.iter().filter(|one| of_rails(one.name));
+        told.map(|one| one.fault.fact.clone()).collect::<Vec<_>>()
+    };
+    assert_eq!(
+        told("", Stage::Power),
+        ["the log has no resistance to ground of psu.+15, psu.-15"]
+    );
+    let cold =
+        "    09:30 measured psu.C1.+ to psu.R2.2 900ohm\n    09:31 measured psu.-15 800ohm\n";
+    assert_eq!(told(cold, Stage::Power), [""; 0]);
+    let powered =
+        "    10:00 powered psu with lamp 100mA\n    10:10 measured psu.+15 to psu.-15 30V\n";
+    assert_eq!(
+        told(powered, Stage::Chips),
+        [
+            "the log has no reading of psu.+15 under power; it feeds psu.U1",
+            "the log has no reading of psu.-15 under power; it feeds psu.U1",
+        ]
+    );
+    let read = "    10:20 measured psu.+15 15V\n    10:21 measured psu.-15 to psu.GND -15V\n";
+    assert_eq!(told(&format!("{powered}{read}"), Stage::Chips), [""; 0]);
+}
+
+#[test]
+fn a_step_that_reads_rails_is_done_when_they_were_read_to_ground() {
+    let is_done = |log: &str| {
+        let mut sources = Sources::new();
+        let text = format!("{READ_ELSEWHERE}{log}");
+        let root = sources.add(Arc::new(SourceFile::new("job.retin".into(), text)));
+        let case = Case::build(&sources, root);
+        let order = order(&case, case.job.as_ref().unwrap(), &replacements(&case));
+        let left = what_is_left(&case, &case.replay, order.as_ref()).unwrap();
+        left.steps[0].how == How::Done
+    };
+    assert!(!is_done(""));
+    assert!(is_done(
+        "    09:30 measured psu.C1.+ to psu.R2.2 900ohm\n    09:31 measured psu.-15 800ohm\n"
+    ));
 }
 
 #[test]

@@ -360,6 +360,45 @@ fn sixteen_copies_and_names_that_are_hard_to_set() {
 }
 
 #[test]
+fn a_card_takes_readings_of_rails_against_ground_only() {
+    let read_on_card = |log: &str| {
+        let card = of_file(
+            "card",
+            &format!(
+                "\
+model a \"Mixer\"
+
+board psu \"Supply\"
+  rail +15 15V ±2%
+  rail -15 -15V ±2%
+  rail GND 0V
+  electrolytic
+    C1 2200uF 25V reservoir (+ +15, - GND)
+  resistor
+    R2 47ohm (1 -15, 2 GND)
+
+job 1 \"Mixer serial 5\"
+  model a
+
+log
+  2026-10-05
+{log}"
+            ),
+        );
+        ["222", "13.7"].map(|figure| card.contains(figure))
+    };
+    let elsewhere = "    09:00 measured psu.C1.+ to psu.R2.1 222ohm
+    09:10 powered psu with lamp 100mA
+    09:20 measured psu.+15 to psu.-15 13.7V
+";
+    assert_eq!(read_on_card(elsewhere), [false, false]);
+    let to_ground = elsewhere
+        .replace("psu.R2.1", "psu.R2.2")
+        .replace("to psu.-15", "to psu.GND");
+    assert_eq!(read_on_card(&to_ground), [true, true]);
+}
+
+#[test]
 fn a_card_with_readings_within_and_out_of_limits() {
     insta::assert_snapshot!(of_file("card", HARD));
 }

@@ -331,6 +331,37 @@ impl<'a> Case<'a> {
         (self.part(place.part).board, place.copy)
     }
 
+    /// The net that a point is on, with the copy of its board.
+    pub fn net_of(&self, point: Point<'_>) -> Option<(NetId, u16)> {
+        match point {
+            Point::Net(net, copy) => Some((net, copy)),
+            Point::Pad(pad) => {
+                let pins = &self.part(pad.place.part).pins;
+                let pin = pins.iter().find(|pin| pin.lead == pad.lead)?;
+                Some((pin.net, pad.place.copy))
+            }
+            Point::Place(_) | Point::Board(_) => None,
+        }
+    }
+
+    /// Whether a net is ground: its own line states no volts, or that of a rail which
+    /// links join with it.
+    pub fn is_ground(&self, net: NetId) -> bool {
+        match &self.nets.net(net).rail {
+            Some(rail) => rail.is_ground(),
+            None => self
+                .potentials
+                .rail(&self.nets, net)
+                .is_some_and(|known| known.low.is_zero() && known.high.is_zero()),
+        }
+    }
+
+    /// Whether a point is on a net that is ground.
+    pub fn is_at_ground(&self, point: Point<'_>) -> bool {
+        self.net_of(point)
+            .is_some_and(|(net, _)| self.is_ground(net))
+    }
+
     /// Every place of the unit, part by part.
     pub fn places(&self) -> impl Iterator<Item = PlaceId> + '_ {
         (0..self.parts.len() as u32).map(PartId).flat_map(|part| {

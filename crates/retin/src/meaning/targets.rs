@@ -2,7 +2,7 @@
 
 use super::build::{Reader, Section};
 use super::log::{Point, Subject};
-use super::{FactValue, Facts, NetId, names, nets};
+use super::{Case, FactValue, Facts, NetId, names, nets};
 use crate::sources::{FileId, Origin};
 use retin_syntax::tables::Property;
 use retin_syntax::token::Token;
@@ -64,6 +64,11 @@ impl Window {
 }
 
 impl Target<'_> {
+    /// Whether it is measured against ground.
+    pub fn is_against_ground(&self, case: &Case<'_>) -> bool {
+        self.to_points.iter().all(|to| case.is_at_ground(*to))
+    }
+
     /// The limits of the reading; none where the line states none, or a value
     /// without a tolerance, which says nothing of how far off it may be.
     pub fn window(&self) -> Option<Window> {

@@ -40,7 +40,7 @@ pub(crate) fn readings_of<'c, 'a>(
     point: Point<'a>,
 ) -> impl Iterator<Item = &'c PointReading<'a>> + 'c {
     // A log has hundreds of readings: what is the same for all is looked at once.
-    let (condition, sort, net) = (target.condition(), Sort::of(target), net_of(case, point));
+    let (condition, sort, net) = (target.condition(), Sort::of(target), case.net_of(point));
     let there = board_of(case, point).map(|board| case.replay.readings_on(board));
     there.into_iter().flatten().filter(move |reading| {
         if !is_at(case, reading.point, point, net) {
@@ -98,39 +98,14 @@ fn is_at(case: &Case<'_>, read: Point<'_>, wanted: Point<'_>, net: Option<(NetId
     is_same_point(read, wanted) || net.is_some_and(|(net, copy)| is_on_net(case, read, net, copy))
 }
 
-fn net_of(case: &Case<'_>, point: Point<'_>) -> Option<(NetId, u16)> {
-    match point {
-        Point::Net(net, copy) => Some((net, copy)),
-        Point::Pad(pad) => {
-            let pins = &case.part(pad.place.part).pins;
-            let pin = pins.iter().find(|pin| pin.lead == pad.lead)?;
-            Some((pin.net, pad.place.copy))
-        }
-        Point::Place(_) | Point::Board(_) => None,
-    }
-}
-
 /// Whether the black probe sat where the target has it; ground needs no word.
 fn is_against(case: &Case<'_>, reading: &PointReading<'_>, target: &Target<'_>) -> bool {
-    let is_ground = |point: Point<'_>| {
-        net_of(case, point).is_some_and(|(net, _)| {
-            case.nets.net(net).rail.as_ref().is_some_and(|rail| {
-                rail.facts
-                    .range(Property::Volts)
-                    .is_some_and(|(low, high)| {
-                        low.number == Decimal::ZERO && high.number == Decimal::ZERO
-                    })
-            })
-        })
-    };
-    match (reading.to, target.to_points.is_empty()) {
-        (None, true) => true,
-        (Some(to), true) => is_ground(to),
-        (None, false) => target.to_points.iter().all(|to| is_ground(*to)),
-        (Some(to), false) => target
+    match reading.to.filter(|_| !target.to_points.is_empty()) {
+        Some(to) => target
             .to_points
             .iter()
-            .any(|wanted| is_at(case, to, *wanted, net_of(case, *wanted))),
+            .any(|wanted| is_at(case, to, *wanted, case.net_of(*wanted))),
+        None => reading.is_against_ground(case) && target.is_against_ground(case),
     }
 }
 

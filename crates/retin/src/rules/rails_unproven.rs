@@ -3,11 +3,13 @@
 use super::{Judge, Rule};
 use crate::check::Answers;
 use crate::finding::{Fault, Verdict};
-use crate::meaning::{BoardCopy, BoardId, Case, NetId, PlaceId, Point};
+use crate::meaning::{BoardCopy, BoardId, Case, NetId, PlaceId};
 use crate::stage::Stage;
+use crate::time::PointReading;
 use retin_syntax::Token;
 use retin_syntax::tables::{Kind, Property, Stop};
 use retin_syntax::value::Dimension;
+use std::ops::Range;
 
 pub(super) const RULE: Rule = Rule {
     name: "rails-unproven",
@@ -47,64 +49,93 @@ fn rails_of(case: &Case<'_>, board: BoardId) -> Vec<NetId> {
 }
 
 /// A reading of a net, without a word that says what else it is.
-struct NetReading {
+struct NetReading<'c, 'a> {
     entry: usize,
     net: NetId,
     copy: u16,
     dimension: Dimension,
+    /// The reading, where it was taken against another point than ground.
+    elsewhere: Option<&'c PointReading<'a>>,
 }
 
 /// The readings of nets, in the order of the log.
-fn net_readings(case: &Case<'_>) -> Vec<NetReading> {
+fn net_readings<'c, 'a>(case: &'c Case<'a>) -> Vec<NetReading<'c, 'a>> {
     let all = case.replay.readings.iter();
     all.filter_map(|reading| {
-        let (net, copy) = net_of(case, reading.point)?;
+        let (net, copy) = case.net_of(reading.point)?;
         let quantity = reading.reading.quantity()?;
-        // From one point of a rail to another: it proves a repair, not the rail.
-        let to = reading.to.and_then(|to| net_of(case, to));
-        if to.is_some_and(|(to, _)| case.nets.common(to) == case.nets.common(net)) {
-            return None;
-        }
         reading.reading.property.is_none().then_some(NetReading {
             entry: reading.entry,
             net,
             copy,
             dimension: quantity.dimension,
+            elsewhere: Some(reading).filter(|reading| !reading.is_against_ground(case)),
         })
     })
     .collect()
 }
 
-/// The net of a point, with the copy of its board.
-fn net_of(case: &Case<'_>, point: Point<'_>) -> Option<(NetId, u16)> {
-    match point {
-        Point::Net(net, copy) => Some((net, copy)),
-        Point::Pad(pad) => {
-            let pins = &case.part(pad.place.part).pins;
-            let pin = pins.iter().find(|pin| pin.lead == pad.lead)?;
-            Some((pin.net, pad.place.copy))
-        }
-        Point::Place(_) | Point::Board(_) => None,
-    }
-}
-
-/// Whether a rail, or a net that links join with it, was read among these entries.
-fn read(
-    case: &Case<'_>,
-    readings: &[NetReading],
+/// The readings among these entries of a rail, or of a net that links join with it.
+fn of_rail<'r, 'c, 'a>(
+    case: &'r Case<'_>,
+    readings: &'r [NetReading<'c, 'a>],
     (rail, copy): (NetId, u16),
-    entries: std::ops::Range<usize>,
+    entries: Range<usize>,
     dimension: Dimension,
-) -> bool {
+) -> impl Iterator<Item = &'r NetReading<'c, 'a>> {
     let from = readings.partition_point(|reading| reading.entry < entries.start);
     let to = readings.partition_point(|reading| reading.entry < entries.end);
     let common = case.nets.common(rail);
     let readings = readings.get(from..to).unwrap_or_default();
-    readings.iter().any(|reading| {
+    readings.iter().filter(move |reading| {
         let is_own = reading.net == rail && reading.copy == copy;
         let is_joined = reading.net != rail && case.nets.common(reading.net) == common;
         reading.dimension == dimension && (is_own || is_joined)
     })
+}
+
+/// The rails that none of these entries reads against ground.
+fn unread(
+    case: &Case<'_>,
+    readings: &[NetReading<'_, '_>],
+    rails: &[NetId],
+    copy: u16,
+    (entries, dimension): (Range<usize>, Dimension),
+) -> Vec<NetId> {
+    let is_read = |rail: &NetId| {
+        of_rail(case, readings, (*rail, copy), entries.clone(), dimension)
+            .any(|reading| reading.elsewhere.is_none())
+    };
+    rails
+        .iter()
+        .copied()
+        .filter(|rail| !is_read(rail))
+        .collect()
+}
+
+/// Points at what was read of these rails and does not count, the last of each.
+fn with_elsewhere(
+    case: &Case<'_>,
+    readings: &[NetReading<'_, '_>],
+    rails: &[NetId],
+    copy: u16,
+    (entries, dimension): (Range<usize>, Dimension),
+    mut fault: Fault,
+) -> Fault {
+    for rail in rails {
+        let last = of_rail(case, readings, (*rail, copy), entries.clone(), dimension).last();
+        let Some(reading) = last.and_then(|reading| reading.elsewhere) else {
+            continue;
+        };
+        let Some(to) = reading.to else { continue };
+        let text = format!(
+            "{} was read against {} here, and no line says that this is ground",
+            case.name_of_point(reading.point),
+            case.name_of_point(to)
+        );
+        fault = fault.with(reading.reading.origin, text);
+    }
+    fault
 }
 
 fn listed(case: &Case<'_>, rails: &[NetId], board: BoardCopy) -> String {
@@ -117,7 +148,7 @@ fn listed(case: &Case<'_>, rails: &[NetId], board: BoardCopy) -> String {
 
 fn one(
     case: &Case<'_>,
-    readings: &[NetReading],
+    readings: &[NetReading<'_, '_>],
     rails: &[NetId],
     board: BoardCopy,
 ) -> Vec<Verdict> {
@@ -132,76 +163,53 @@ fn one(
     };
     let mut verdicts = Vec::new();
     let name = case.name_of_copy(board);
-    let unread: Vec<NetId> = rails
-        .iter()
-        .copied()
-        .filter(|rail| {
-            !read(
-                case,
-                readings,
-                (*rail, board.1),
-                0..powered,
-                Dimension::Resistance,
-            )
-        })
-        .collect();
+    let before = (0..powered, Dimension::Resistance);
+    let not_to_ground = unread(case, readings, rails, board.1, before.clone());
     let origin = |index: usize| job.told(index).map(|entry| entry.origin);
-    match (unread.is_empty(), origin(powered)) {
-        (false, Some(origin)) => verdicts.push(Verdict::failed(Fault::new(
-            origin,
-            format!(
-                "{name} had power, and nothing shows what {} read to ground before",
-                listed(case, &unread, board)
-            ),
-            "a bridge or a part the wrong way round is found by smoke instead of by the meter",
-            "switch off, discharge, and measure each rail to ground both ways; write `measured … to GND … unpowered`",
-        ))),
+    match (not_to_ground.is_empty(), origin(powered)) {
+        (false, Some(origin)) => {
+            let fault = Fault::new(
+                origin,
+                format!(
+                    "{name} had power, and nothing shows what {} read to ground before",
+                    listed(case, &not_to_ground, board)
+                ),
+                "a bridge or a part the wrong way round is found by smoke instead of by the meter",
+                "switch off, discharge, and measure each rail to ground both ways; write `measured … to GND … unpowered`",
+            );
+            let fault = with_elsewhere(case, readings, &not_to_ground, board.1, before, fault);
+            verdicts.push(Verdict::failed(fault));
+        }
         _ => verdicts.push(Verdict::Passed),
     }
     let Some(full) = state.unlimited else {
         return verdicts;
     };
     let limited = state.limited.filter(|limited| *limited < full);
+    let under_limit = (limited.unwrap_or(full)..full, Dimension::Voltage);
+    let not_limited = unread(case, readings, rails, board.1, under_limit.clone());
     let fault = match limited {
         None => Some((
             format!("{name} had full power, and never limited power before"),
             "the first fault takes all the current there is",
             "next time begin with a lamp in series or a current limit, and write it: `powered … with lamp`",
         )),
-        Some(limited) => {
-            let unread: Vec<NetId> = rails
-                .iter()
-                .copied()
-                .filter(|rail| {
-                    !read(
-                        case,
-                        readings,
-                        (*rail, board.1),
-                        limited..full,
-                        Dimension::Voltage,
-                    )
-                })
-                .collect();
-            (!unread.is_empty()).then(|| {
-                (
-                    format!(
-                        "{name} had full power, and nobody read {} under limited power before",
-                        listed(case, &unread, board)
-                    ),
-                    "a rail that is too high takes every chip on it, and a rail that is low hides a short",
-                    "read each rail with the lamp or the limit in, before full power",
-                )
-            })
-        }
+        Some(_) => (!not_limited.is_empty()).then(|| {
+            (
+                format!(
+                    "{name} had full power, and nobody read {} under limited power before",
+                    listed(case, &not_limited, board)
+                ),
+                "a rail that is too high takes every chip on it, and a rail that is low hides a short",
+                "read each rail with the lamp or the limit in, before full power",
+            )
+        }),
     };
     match (fault, origin(full)) {
         (Some((fact, consequence, remedy)), Some(origin)) => {
-            verdicts.push(Verdict::failed(Fault::new(
-                origin,
-                fact,
-                consequence,
-                remedy,
-            )));
+            let fault = Fault::new(origin, fact, consequence, remedy);
+            let fault = with_elsewhere(case, readings, &not_limited, board.1, under_limit, fault);
+            verdicts.push(Verdict::failed(fault));
         }
         _ => verdicts.push(Verdict::Passed),
     }
@@ -256,7 +264,7 @@ fn trimmers(case: &Case<'_>, answers: &mut Answers<'_, '_>) {
 }
 
 /// Chips go in after the rails of their board were read under power.
-fn chips(case: &Case<'_>, readings: &[NetReading], answers: &mut Answers<'_, '_>) {
+fn chips(case: &Case<'_>, readings: &[NetReading<'_, '_>], answers: &mut Answers<'_, '_>) {
     let Some(job) = &case.job else {
         return;
     };
@@ -277,34 +285,23 @@ fn chips(case: &Case<'_>, readings: &[NetReading], answers: &mut Answers<'_, '_>
         if rails.is_empty() {
             continue;
         }
-        let unread: Vec<NetId> = rails
-            .into_iter()
-            .filter(|rail| {
-                !read(
-                    case,
-                    readings,
-                    (*rail, board.1),
-                    0..fitted,
-                    Dimension::Voltage,
-                )
-            })
-            .collect();
+        let before = (0..fitted, Dimension::Voltage);
+        let unread = unread(case, readings, &rails, board.1, before.clone());
         let Some(entry) = job.told(fitted).filter(|_| !unread.is_empty()) else {
             answers.answer(&[place], Verdict::Passed);
             continue;
         };
-        answers.answer(
-            &[place],
-            Verdict::failed(Fault::new(
-                entry.origin,
-                format!(
-                    "{{place}} went into the socket, and nobody had read {} under power",
-                    listed(case, &unread, board)
-                ),
-                "a rail that is wrong takes every chip at once, and some of them cannot be had any more",
-                "pull it, read the rails with the socket empty, and put it back",
-            )),
+        let fault = Fault::new(
+            entry.origin,
+            format!(
+                "{{place}} went into the socket, and nobody had read {} under power",
+                listed(case, &unread, board)
+            ),
+            "a rail that is wrong takes every chip at once, and some of them cannot be had any more",
+            "pull it, read the rails with the socket empty, and put it back",
         );
+        let fault = with_elsewhere(case, readings, &unread, board.1, before, fault);
+        answers.answer(&[place], Verdict::failed(fault));
     }
 }
 

@@ -3,7 +3,6 @@
 
 use crate::meaning::{BoardCopy, BoardId, Case, NetId, PlaceId, Step};
 use crate::time::minutes::places_worked_on;
-use crate::time::step_progress::is_ground;
 use crate::time::working_order::{NewParts, heights};
 use retin_syntax::tables::{Property, StepVerb};
 use retin_syntax::token::Token;
@@ -229,7 +228,7 @@ pub fn supply_rails(case: &Case<'_>) -> Vec<NetId> {
             .rail
             .as_ref()
             .is_some_and(|rail| rail.facts.get(Property::AcVolts).is_none())
-            && !is_ground(case, id)
+            && !case.is_ground(id)
     };
     nets.iter()
         .filter(|(id, net)| is_of_supply(net.board) && is_read(*id))

@@ -58,6 +58,14 @@ follow_fields!(Replay<'a> {
 });
 follow_fields!(PointReading<'a> { reading; entry, point, to, content });
 
+impl PointReading<'_> {
+    /// Whether the black probe sat at ground. Anywhere else, a reading of a rail says
+    /// nothing of what the rail itself is at.
+    pub fn is_against_ground(&self, case: &Case<'_>) -> bool {
+        self.to.is_none_or(|to| case.is_at_ground(to))
+    }
+}
+
 /// Something that cannot have happened as it is written.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct Impossible {
@@ -198,7 +206,8 @@ impl<'a> Replay<'a> {
         there.map(|at| &self.readings[*at])
     }
 
-    /// The readings of a net on one copy of its board, by name or by a pad that is on it.
+    /// The readings of a net against ground on one copy of its board, by name or by a
+    /// pad that is on it.
     pub fn readings_of_net<'r>(
         &'r self,
         case: &'r Case<'_>,
@@ -206,7 +215,9 @@ impl<'a> Replay<'a> {
         copy: u16,
     ) -> impl Iterator<Item = &'r PointReading<'a>> + 'r {
         self.readings_on((case.nets.net(net).board, copy))
-            .filter(move |reading| is_on_net(case, reading.point, net, copy))
+            .filter(move |reading| {
+                is_on_net(case, reading.point, net, copy) && reading.is_against_ground(case)
+            })
     }
 }
 

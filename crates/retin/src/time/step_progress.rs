@@ -8,7 +8,7 @@ use crate::time::minutes::{boards_worked_on, places_worked_on};
 use crate::time::order::Order;
 use crate::time::replay::Replay;
 use crate::time::state::Content;
-use retin_syntax::tables::{Property, StepVerb};
+use retin_syntax::tables::StepVerb;
 use retin_syntax::token::Token;
 use retin_syntax::value::Dimension;
 
@@ -146,20 +146,13 @@ fn pieces(case: &Case<'_>, step: &Step<'_>) -> Vec<Piece> {
         Vec::new()
     };
     // The potential of ground against itself is no reading.
-    let is_read = |net: NetId| step.verb != StepVerb::Measure || !is_ground(case, net);
+    let is_read = |net: NetId| step.verb != StepVerb::Measure || !case.is_ground(net);
     let nets = step.about.nets.iter().filter(|(net, _)| is_read(*net));
     let boards = boards.into_iter().map(Piece::Board);
     let places = places.into_iter().map(Piece::Place);
     let nets = nets.map(|(net, copy)| Piece::Net(*net, *copy));
     let links = step.about.links.iter().map(|link| Piece::Link(*link));
     boards.chain(places).chain(nets).chain(links).collect()
-}
-
-/// Whether a net is a rail of no volts.
-pub fn is_ground(case: &Case<'_>, net: NetId) -> bool {
-    let rail = case.nets.net(net).rail.as_ref();
-    rail.and_then(|rail| rail.facts.range(Property::Volts))
-        .is_some_and(|(low, high)| low.number.is_zero() && high.number.is_zero())
 }
 
 /// Whether readings were taken in the condition that the step asks for.
@@ -207,7 +200,9 @@ fn covers(case: &Case<'_>, entry: &LogEntry<'_>, piece: Piece) -> bool {
             let is_named = subject.boards.binary_search(&board).is_ok();
             is_named || is_by_nets(case, entry, board)
         }
-        Piece::Net(net, _) => touches_net(case, subject, &entry.to, net),
+        Piece::Net(net, _) => {
+            touches_net(case, subject, &entry.to, net) && !is_read_elsewhere(case, entry, net)
+        }
         Piece::Link(link) => {
             let mut ends = case.link(link).boards.iter();
             // The joints of a board are also those of the links that end on it.
@@ -215,6 +210,16 @@ fn covers(case: &Case<'_>, entry: &LogEntry<'_>, piece: Piece) -> bool {
                 || ends.any(|board| subject.boards.binary_search(board).is_ok())
         }
     }
+}
+
+/// Whether an entry reads a rail against another point than ground, which does not
+/// tell what the rail is at.
+fn is_read_elsewhere(case: &Case<'_>, entry: &LogEntry<'_>, net: NetId) -> bool {
+    let mut ends = entry.subject.points().chain(entry.to.iter().copied());
+    matches!(entry.act, Act::Measured { .. })
+        && case.potentials.rail(&case.nets, net).is_some()
+        && !entry.to.is_empty()
+        && !ends.any(|point| case.is_at_ground(point))
 }
 
 /// Whether a board was powered, or read, by way of its nets and parts.
@@ -245,17 +250,8 @@ fn touches_net(case: &Case<'_>, subject: &Subject<'_>, to: &[Point<'_>], net: Ne
 
 /// Whether a point lies on a net or on one that links join with it.
 pub fn is_joined(case: &Case<'_>, point: Point<'_>, net: NetId) -> bool {
-    let other = match point {
-        Point::Net(other, _) => Some(other),
-        Point::Pad(pad) => {
-            let pins = &case.part(pad.place.part).pins;
-            pins.iter()
-                .find(|pin| pin.lead == pad.lead)
-                .map(|pin| pin.net)
-        }
-        Point::Place(_) | Point::Board(_) => None,
-    };
-    other.is_some_and(|other| case.nets.common(other) == case.nets.common(net))
+    case.net_of(point)
+        .is_some_and(|(other, _)| case.nets.common(other) == case.nets.common(net))
 }
 
 /// Whether a piece of work is done; for what the log only tells of, whether it does.

@@ -84,6 +84,7 @@ impl<'c, 'a> Rows<'_, 'c, 'a> {
             };
             let last = case.replay.readings.iter().rfind(|reading| {
                 is_here(reading)
+                    && reading.is_against_ground(case)
                     && is_unpowered(&reading.reading)
                     && dimension_of(reading) == Some(Dimension::Resistance)
             });
@@ -195,9 +196,8 @@ impl<'c, 'a> Rows<'_, 'c, 'a> {
 
     fn is_on(&self, target: &Target<'_>, rail: NetId) -> bool {
         let nets = &self.job.case.nets;
-        target
-            .net
-            .is_some_and(|net| nets.common(net) == nets.common(rail))
+        let is_of_rail = |net| nets.common(net) == nets.common(rail);
+        target.net.is_some_and(is_of_rail) && target.is_against_ground(self.job.case)
     }
 
     fn net(&self, net: NetId, copy: u16) -> String {
@@ -316,7 +316,7 @@ fn is_rail(case: &Case<'_>, target: &Target<'_>) -> bool {
     let Some(net) = target.net else { return false };
     let common = case.nets.common(net);
     let mut nets = case.nets.iter();
-    target.to.is_none()
+    target.is_against_ground(case)
         && nets.any(|(id, net)| net.rail.is_some() && case.nets.common(id) == common)
 }
 

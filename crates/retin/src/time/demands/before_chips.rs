@@ -6,7 +6,7 @@ use crate::finding::Fault;
 use crate::meaning::{NetId, PlaceId};
 use crate::time::progress::Left;
 use crate::time::replay::PointReading;
-use crate::time::step_progress::{is_ground, is_joined};
+use crate::time::step_progress::is_joined;
 use retin_syntax::tables::Property;
 use retin_syntax::value::Dimension;
 use std::collections::BTreeMap;
@@ -54,7 +54,7 @@ fn rail_of(ask: &Ask<'_, '_>, net: NetId) -> Option<NetId> {
     let is_rail = |id: &NetId| {
         nets.common(*id) == nets.common(net)
             && nets.net(*id).rail.is_some()
-            && !is_ground(ask.case, *id)
+            && !ask.case.is_ground(*id)
     };
     nets.iter().map(|(id, _)| id).find(is_rail)
 }
@@ -70,6 +70,7 @@ fn judge(ask: &Ask<'_, '_>, asked: &mut Asked, rail: NetId, chips: Vec<PlaceId>)
     let is_volts = |reading: &&PointReading<'_>| {
         powered.is_some_and(|powered| reading.entry >= powered)
             && is_joined(case, reading.point, rail)
+            && reading.is_against_ground(case)
             && reading
                 .reading
                 .property

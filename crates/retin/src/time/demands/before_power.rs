@@ -15,6 +15,7 @@ use retin_syntax::value::{Dimension, Quantity};
 fn ohms_read<'r, 'a>(ask: &Ask<'r, 'a>, rail: NetId) -> Option<&'r PointReading<'a>> {
     ask.replay.readings.iter().rfind(|reading| {
         is_joined(ask.case, reading.point, rail)
+            && reading.is_against_ground(ask.case)
             && is_unpowered(&reading.reading)
             && ohms_of(reading).is_some()
     })
@@ -97,7 +98,7 @@ pub(super) fn ground_not_read(ask: &Ask<'_, '_>, asked: &mut Asked) {
         .iter()
         .find(|target| {
             let is_unread = target.net.is_some_and(|net| unread.contains(&net));
-            is_unread && target.facts.has(Property::Above)
+            is_unread && target.facts.has(Property::Above) && target.is_against_ground(case)
         })
         .map_or(case.nets.net(*first).origin, |target| target.origin);
     let names: Vec<String> = unread.iter().map(|rail| name_of(ask, *rail)).collect();

@@ -5,7 +5,7 @@ use crate::meaning::{NetId, Window};
 use crate::sources::Origin;
 use retin_syntax::value::{Dimension, Quantity};
 
-/// What a reading of a net may be, and where that is written: by its target, else
+/// What a reading of a net against ground may be, and where that is written: by its target, else
 /// by its rail's line where that is allowed to say so.
 pub(super) fn limits_at(
     ask: &Ask<'_, '_>,
@@ -23,6 +23,7 @@ pub(super) fn limits_at(
             let limits = [window.low, window.high];
             limits.iter().flatten().all(is_of)
         });
+        let is_here = is_here && target.is_against_ground(ask.case);
         Some((window.filter(|_| is_here)?, target.origin))
     });
     by_target.or_else(|| {
