@@ -223,6 +223,38 @@ fn a_step_that_reads_rails_is_done_when_they_were_read_to_ground() {
 }
 
 #[test]
+fn a_charge_is_gone_where_it_was_read_across_the_part() {
+    let is_told = |read: &str| {
+        let mut sources = Sources::new();
+        let text =
+            format!("{READ_ELSEWHERE}    09:30 discharged psu.C1\n    09:31 measured {read}\n");
+        let root = sources.add(Arc::new(SourceFile::new("job.retin".into(), text)));
+        let case = Case::build(&sources, root);
+        assert_eq!(case.problems, []);
+        let gates = ask(&case);
+        let mut obstacles = gates.iter().flat_map(|gate| &gate.obstacles);
+        obstacles.any(|one| one.name == "charge-left")
+    };
+    for elsewhere in [
+        "psu.C1.+ to psu.R2.1 0V",
+        "psu.C1.+ to psu.C1.+ 0V",
+        "psu.C1.- 0V",
+        "psu.C1.- to psu.R2.2 0V",
+    ] {
+        assert!(is_told(elsewhere), "{elsewhere}");
+    }
+    for across in [
+        "psu.C1 0V",
+        "psu.C1.+ 0V",
+        "psu.C1.+ to psu.C1.- 0V",
+        "psu.C1.- to psu.C1.+ 0V",
+        "psu.+15 to psu.GND 0V",
+    ] {
+        assert!(!is_told(across), "{across}");
+    }
+}
+
+#[test]
 fn an_answer_follows_from_its_obstacles() {
     with_case(ALL_OUT, |case| {
         for gate in ask(case) {

@@ -5,6 +5,7 @@ use crate::finding::Fault;
 use crate::meaning::{Act, Case, PlaceId, Point};
 use crate::rules::limits::DISCHARGED;
 use crate::time::cautions::has_mains;
+use crate::time::replay::PointReading;
 use crate::time::state::Content;
 use retin_syntax::tables::{Property, StepVerb};
 use retin_syntax::token::Token;
@@ -61,7 +62,7 @@ fn charge(ask: &Ask<'_, '_>, place: PlaceId) -> Charge {
         .replay
         .readings
         .iter()
-        .filter(|reading| reading.entry >= emptied && is_across(case, reading.point, place))
+        .filter(|reading| reading.entry >= emptied && is_of_charge(case, reading, place))
         .filter_map(|reading| reading.reading.quantity())
         .rfind(|quantity| {
             matches!(
@@ -76,7 +77,21 @@ fn charge(ask: &Ask<'_, '_>, place: PlaceId) -> Charge {
     }
 }
 
-/// Whether a reading at a point is one of the part's own voltage.
+/// Whether a reading tells what lies across a part: from one of its leads to the
+/// other, or to ground.
+fn is_of_charge(case: &Case<'_>, reading: &PointReading<'_>, place: PlaceId) -> bool {
+    let is_other_end = match reading.to {
+        None => !case.is_at_ground(reading.point),
+        Some(to) => {
+            let nets = [reading.point, to].map(|point| case.net_of(point));
+            let is_same = to == reading.point || (nets[0].is_some() && nets[0] == nets[1]);
+            !is_same && (case.is_at_ground(to) || is_across(case, to, place))
+        }
+    };
+    is_other_end && is_across(case, reading.point, place)
+}
+
+/// Whether a point is on a part, on its pads or on its nets.
 fn is_across(case: &Case<'_>, point: Point<'_>, place: PlaceId) -> bool {
     match point {
         Point::Place(other) => other == place,
