@@ -21,7 +21,7 @@ follow_fields!(Board<'a> {
 follow_fields!(PinOn<'a> { origin; lead, net });
 follow_fields!(Exception<'a> { facts, origin; copies });
 follow_fields!(Claim<'a> { says, origin; source, copy });
-follow_fields!(Link<'a> { origin; name, joints, boards });
+follow_fields!(Link<'a> { origin, joins; name, joints, boards });
 follow_fields!(Pace { origin; verb, subject, seconds, is_per_lead });
 follow_fields!(Shelf<'a> { origin; name, entries });
 follow_fields!(Job<'a> { origin, facts, found, plan, steps, targets, log; number, title });

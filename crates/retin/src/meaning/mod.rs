@@ -41,7 +41,7 @@ pub use going_by::GoingBy;
 pub use job::{Approval, Job};
 pub use log::{Act, LogEntry, Ordered, Pad, Point, Reading, Subject};
 pub use minutes::Pace;
-pub use nets::{Link, LinkId, Net, NetId, Nets, Rail};
+pub use nets::{Join, Link, LinkId, Net, NetId, Nets, Rail};
 pub use plan::{Acceptance, NewPart, PlanEntry, PlanLineId, ReadSelector};
 pub use problem::{Problem, ProblemKind};
 pub use shelf::{Entry, EntryId, Price, Shelf};

@@ -66,6 +66,17 @@ pub struct Link<'a> {
     pub joints: Option<Decimal>,
     /// The boards it joins, each copy for itself; sorted.
     pub boards: Vec<BoardCopy>,
+    /// Its lines, in the order written.
+    pub joins: Vec<Join<'a>>,
+}
+
+/// A line of a link.
+#[derive(Debug)]
+pub struct Join<'a> {
+    /// The nets that it joins, by board and name.
+    pub nets: Vec<(BoardId, &'a str)>,
+    /// The line.
+    pub origin: Origin,
 }
 
 /// What was set aside of a board: its nets by name, and in their order.
@@ -86,6 +97,7 @@ pub struct Nets<'a> {
 }
 
 follow_fields!(Rail<'a> { facts, origin });
+follow_fields!(Join<'a> { origin; nets });
 follow_fields!(Net<'a> { origin, rail; board, name, is_declared, leads });
 follow_fields!(Nets<'a> { nets; by_name, on_board, joined, is_linked });
 
@@ -403,6 +415,7 @@ pub(super) fn rail<'a>(
 /// Reads a `link` section.
 pub(super) fn link<'a>(reader: &mut Reader<'_, 'a>, section: Section<'_>) {
     let mut boards = Vec::new();
+    let mut joins = Vec::new();
     for (_, line) in section.tree.children(section.id) {
         let Record::Join { from, to } = &line.record else {
             continue;
@@ -418,6 +431,17 @@ pub(super) fn link<'a>(reader: &mut Reader<'_, 'a>, section: Section<'_>) {
         for pair in ends.windows(2) {
             reader.case.nets.link(pair[0], pair[1]);
         }
+        let named = |id: &NetId| {
+            let net = reader.case.nets.net(*id);
+            (net.board, net.name)
+        };
+        joins.push(Join {
+            nets: ends.iter().map(named).collect(),
+            origin: Origin {
+                file: section.file,
+                span: line.span,
+            },
+        });
     }
     boards.sort_unstable();
     boards.dedup();
@@ -437,6 +461,7 @@ pub(super) fn link<'a>(reader: &mut Reader<'_, 'a>, section: Section<'_>) {
             _ => None,
         },
         boards,
+        joins,
     });
 }
 
