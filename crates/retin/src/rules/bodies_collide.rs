@@ -277,7 +277,10 @@ fn one_board(case: &Case<'_>, board: BoardId, mut discs: Vec<Disc>, share: &mut 
         .filter(|(_, disc)| disc.new.is_some())
     {
         let places: Vec<PlaceId> = places(disc, |_| true);
-        if let Some(fault) = over_the_edge(case, board, disc) {
+        if is_off(case, board, disc) {
+            let lacks = "a position that lies on its board";
+            share.answer(&places, Verdict::lacks(lacks));
+        } else if let Some(fault) = over_the_edge(case, board, disc) {
             share.answer(&places, Verdict::failed(fault));
         } else if is_vague[index] {
             share.answer(
@@ -333,11 +336,21 @@ fn collide(case: &Case<'_>, subject: &Disc, neighbour: &Disc, overlap: i64, shar
     );
 }
 
+/// Width and depth of a board.
+fn size(case: &Case<'_>, board: BoardId) -> Option<(i64, i64)> {
+    let (width, depth) = case.board(board).facts.point(Property::Size)?;
+    Some((micrometres(width)?, micrometres(depth)?))
+}
+
+/// Whether the middle of a body is written where its board is not.
+fn is_off(case: &Case<'_>, board: BoardId, disc: &Disc) -> bool {
+    size(case, board)
+        .is_some_and(|(width, depth)| disc.x < 0 || disc.y < 0 || disc.x > width || disc.y > depth)
+}
+
 /// A body that hangs over an edge that the old one kept within.
 fn over_the_edge(case: &Case<'_>, board: BoardId, disc: &Disc) -> Option<Fault> {
-    let facts = &case.board(board).facts;
-    let (width, depth) = facts.point(Property::Size)?;
-    let (width, depth) = (micrometres(width)?, micrometres(depth)?);
+    let (width, depth) = size(case, board)?;
     let beyond = |radius: i64| {
         let sides = [
             radius - disc.x,
@@ -348,14 +361,9 @@ fn over_the_edge(case: &Case<'_>, board: BoardId, disc: &Disc) -> Option<Fault> 
         sides.into_iter().max().filter(|most| *most > 0)
     };
     let over = beyond(disc.radius)?;
-    // A place off its board, or an old body that hung over as well, was meant to.
-    let is_off = disc.x < 0 || disc.y < 0 || disc.x > width || disc.y > depth;
-    if is_off
-        || disc
-            .old_radius
-            .and_then(beyond)
-            .is_some_and(|old| old >= over)
-    {
+    // Where the old body hung over as well, it was meant to.
+    let old = disc.old_radius.and_then(beyond);
+    if old.is_some_and(|old| old >= over) {
         return None;
     }
     let new = disc.new.as_ref()?;
@@ -371,8 +379,46 @@ fn over_the_edge(case: &Case<'_>, board: BoardId, disc: &Disc) -> Option<Fault> 
     )
     .with(case.part(disc.part).line, "this place")
     .values(format!("edge by {}", shown(over)));
-    if let Some(origin) = facts.origin(Property::Size) {
+    if let Some(origin) = case.board(board).facts.origin(Property::Size) {
         fault = fault.with(origin, "the board's size");
     }
     Some(fault)
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::check::check;
+    use crate::meaning::Case;
+    use crate::sources::{SourceFile, Sources};
+    use std::sync::Arc;
+
+    #[test]
+    fn a_body_off_its_board_is_not_checked() {
+        let text = "\
+model a \"Receiver\"
+
+board tuner \"Tuner board\"
+  size 60 x 40
+  electrolytic radial
+    C1 10uF 25V 5x11 p2 room 12mm at 400,20
+    C2 10uF 25V 5x11 p2 room 12mm at 20,20
+
+shelf main \"Drawers\"
+  electrolytic radial
+    E-10 10uF 25V 5x11 p2
+
+job 1 \"Receiver serial 5\"
+  model a
+
+plan
+  replace tuner.C1, tuner.C2 with E-10
+";
+        let mut sources = Sources::new();
+        let root = sources.add(Arc::new(SourceFile::new("job.retin".into(), text.into())));
+        let report = check(&Case::build(&sources, root));
+        let own = |tally: &&crate::check::Tally| tally.rule == super::RULE.name;
+        let tally = report.tallies.iter().find(own).expect("the rule's tally");
+        assert_eq!((tally.passed, tally.not_checked), (1, 1));
+        assert_eq!(tally.missing[0].fact, "a position that lies on its board");
+    }
 }

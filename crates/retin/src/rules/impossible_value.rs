@@ -3,7 +3,7 @@
 use super::{Judge, Rule, beyond_use, limits};
 use crate::check::{Answers, Choices, OnBoard, Share};
 use crate::finding::{Edit, Fault, Fix, Verdict};
-use crate::meaning::{BoardId, Case, Facts, Part, PartId, PlaceId, Says};
+use crate::meaning::{Board, BoardId, Case, Facts, Part, PartId, PlaceId, Says};
 use crate::sources::Origin;
 use crate::stage::Stage;
 use retin_syntax::Token;
@@ -16,7 +16,7 @@ use std::sync::LazyLock;
 pub(super) const RULE: Rule = Rule {
     name: "impossible-value",
     at: Stage::List,
-    summary: "a value that no part of its kind has, or that looks like a slip of the prefix",
+    summary: "a value that no part of its kind has, or that looks like a slip of the prefix; a position off its board",
     page: include_str!("impossible_value.md"),
     judge: Judge::BoardAndUnit(judge, of_shelves),
 };
@@ -38,6 +38,9 @@ fn judge(on: &OnBoard<'_, '_, '_>, share: &mut Share) {
             })
             .unwrap_or(Verdict::NotApplicable);
         share.answer(&all, verdict);
+        if let Some(fault) = off_the_board(board, part) {
+            share.answer(&all, Verdict::failed(fault));
+        }
         for exception in &part.exceptions {
             let places: Vec<PlaceId> = exception
                 .copies
@@ -69,6 +72,35 @@ fn judge(on: &OnBoard<'_, '_, '_>, share: &mut Share) {
             share.answer(&[], Verdict::failed(fault));
         }
     }
+}
+
+/// A position that its board's size does not hold.
+fn off_the_board(board: &Board<'_>, part: &Part<'_>) -> Option<Fault> {
+    if board.is_wiring {
+        return None;
+    }
+    let (x, y) = part.facts.point(Property::At)?;
+    let (width, depth) = board.facts.point(Property::Size)?;
+    let within = |at: Decimal, length: Decimal| Decimal::ZERO <= at && at <= length;
+    if within(x, width) && within(y, depth) {
+        return None;
+    }
+    let [x, y, width, depth] = [x, y, width, depth].map(|mm| mm.normalize());
+    let fault = Fault::new(
+        part.facts.origin(Property::At)?,
+        format!(
+            "{{place is}} at {x},{y}, and its board `{}` is {width} by {depth} mm",
+            board.name
+        ),
+        "the map of the board shows it where it is not, and whether a new body has room there is not checked",
+        "measure it again, in mm from the board's lower left corner, and mend the position or the board's size",
+    );
+    Some(
+        fault
+            .with(board.facts.origin(Property::Size)?, "the board's size")
+            .values(format!("{x},{y} on {width} x {depth}"))
+            .question(),
+    )
 }
 
 fn of_shelves(case: &Case<'_>, _: &Choices<'_, '_, '_>, answers: &mut Answers<'_, '_>) {
