@@ -722,6 +722,15 @@ impl<'t, 'a> Reader<'t, 'a> {
                     span: pin.net.span,
                 },
             );
+            if let Some(first) = on.iter().find(|first: &&PinOn<'_>| first.lead == lead) {
+                let kind = ProblemKind::DuplicateName {
+                    what: "lead",
+                    name: lead.to_owned(),
+                    first: first.origin,
+                };
+                self.problem(file, origin.span, kind);
+                continue;
+            }
             on.push(PinOn { lead, net, origin });
         }
         on

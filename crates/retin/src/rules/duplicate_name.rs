@@ -8,7 +8,7 @@ use crate::stage::Stage;
 pub(super) const RULE: Rule = Rule {
     name: "duplicate-name",
     at: Stage::List,
-    summary: "one name for two parts, boards, shelf entries or steps",
+    summary: "one name for two parts, boards, shelf entries or steps, or for two leads of a part",
     page: include_str!("duplicate_name.md"),
     judge: Judge::Problem(judge),
 };
@@ -33,6 +33,10 @@ const CONSEQUENCE: &[(&str, &str)] = &[
         "only the first one is kept, and nothing is chosen or counted by this one",
     ),
     (
+        "lead",
+        "only its first net is kept, and another lead is left without one: which way round the part goes, and what it has to stand under power, are judged wrongly or not at all",
+    ),
+    (
         "step",
         "what waits for this name waits for the first one only",
     ),
@@ -55,6 +59,7 @@ fn judge(case: &Case<'_>, problem: &Problem) -> Option<Fault> {
             "part" | "section" | "board" | "rail" => {
                 "strike one of the two, or give it the name it has on the drawing"
             }
+            "lead" => "follow the copper from each lead, and give each its own name and net",
             "model sheet" => "use one sheet only: that of the unit on the bench",
             "job of the file" => "keep one job to a file",
             "shelf" | "shelf entry" | "step" | "device" | "package" => {
