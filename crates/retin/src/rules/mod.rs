@@ -20,6 +20,7 @@ mod because_missing;
 mod beyond_use;
 mod bodies_collide;
 mod body_does_not_fit;
+mod both_leads_on_one_net;
 mod cannot_read;
 mod cannot_use;
 mod claims_disagree;
@@ -141,6 +142,7 @@ pub const RULES: &[Rule] = &[
     unclear_value::RULE,
     out_of_place::RULE,
     impossible_value::RULE,
+    both_leads_on_one_net::RULE,
     rails_conflict::RULE,
     claims_disagree::RULE,
     not_dealt_with::RULE,
