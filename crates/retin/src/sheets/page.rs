@@ -48,7 +48,7 @@ impl PageSetting {
 
     /// What the head of a page takes with the edge above it, in millimetres.
     pub fn top(self) -> f64 {
-        if self.is_big { 43.0 } else { 28.0 }
+        if self.is_big { 42.0 } else { 28.0 }
     }
 
     /// What the foot of a page takes with the edge below it, in millimetres.

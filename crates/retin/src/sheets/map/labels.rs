@@ -14,6 +14,10 @@ const LEADING: f64 = 1.12;
 /// Kept free around a label, in millimetres.
 const AIR: f64 = 0.35;
 
+/// Kept free between two labels on one line, in parts of the size: about a sign, more
+/// than between a name and its value, or they read as one.
+pub(super) const APART: f64 = 0.65;
+
 /// Between a body and the label beside it.
 const GAP: f64 = 0.5;
 
@@ -176,7 +180,17 @@ impl<'a> Page<'a> {
     }
 
     fn take(&mut self, label: Label) {
-        self.obstacles.add(Area::Rectangle(label.room), Owner::All);
+        // The outline of its body keeps others from a label inside.
+        let aside = match label.stands {
+            Stands::Inside => 0.0,
+            _ => (APART * self.ground.size - AIR).max(0.0),
+        };
+        let room = Rectangle {
+            left: label.room.left - aside,
+            right: label.room.right + aside,
+            ..label.room
+        };
+        self.obstacles.add(Area::Rectangle(room), Owner::All);
         self.labels.push(label);
     }
 
@@ -423,7 +437,7 @@ impl<'a> Page<'a> {
             .fold(4.0 * size, f64::max)
             .min(board.width());
         let two_lines = (ASCENT + DESCENT + LEADING) * size;
-        let step = widest + 4.0 * AIR;
+        let step = widest + APART * size;
         let count = (board.width() / step).floor() as usize;
         let first = board.middle().x - step * (count as f64 - 1.0) / 2.0;
         for index in 0..count {

@@ -27,15 +27,17 @@ use view::{Looked, View, view};
 /// The title of the sheet.
 pub const TITLE: &str = "Placement map";
 
-/// What a heading takes of a page, a line of it, a note below it, and a caption of
-/// two lines, in millimetres.
-const HEADING: f64 = 3.0;
-const HEADING_LINE: f64 = 6.8;
-const NOTE: f64 = 6.5;
-const CAPTION: f64 = 15.0;
+/// What a heading takes of a page, a line of it, a note below it, a caption, and a line
+/// of that, in millimetres.
+const HEADING: f64 = 1.1;
+const HEADING_LINE: f64 = 5.5;
+const NOTE: f64 = 5.5;
+const CAPTION: f64 = 0.6;
+const CAPTION_LINE: f64 = 4.0;
 
-/// The size of a heading's letters, in millimetres.
+/// The size of the letters of a heading, and of a caption, in millimetres.
 const HEADING_LETTERS: f64 = 4.6;
+const CAPTION_LETTERS: f64 = 3.4;
 
 /// How much larger everything is in big print.
 const BIG: f64 = 1.7;
@@ -90,13 +92,13 @@ pub fn map(job: &CheckedJob<'_, '_>, settings: &Settings) -> Result<Document, Re
     };
     let groups = groups(&asked);
     let setting = PageSetting::from(settings);
-    let is_landscape = is_better_on_its_side(&groups, setting);
+    let is_landscape = is_better_on_its_side(&asked, &groups, setting);
     let mut setter = Setter {
         job,
         settings,
         setting,
         is_landscape,
-        room: room_below(setting, is_landscape, "", false),
+        room: setting.room(is_landscape),
         listed: Vec::new(),
         blocks: Vec::new(),
         signs: Signs::default(),
@@ -142,30 +144,106 @@ fn groups(asked: &Asked<'_, '_, '_>) -> Vec<(Vec<BoardCopy>, OnBoard)> {
 
 /// Whether a board leaves no room for names beside it on an upright page, and all
 /// take no more pages on their side.
-fn is_better_on_its_side(groups: &[(Vec<BoardCopy>, OnBoard)], setting: PageSetting) -> bool {
-    let fields: Vec<Rectangle> = groups
-        .iter()
-        .filter(|(_, board)| !board.placed.is_empty())
-        .map(|(_, board)| board.field())
-        .collect();
+fn is_better_on_its_side(
+    asked: &Asked<'_, '_, '_>,
+    groups: &[(Vec<BoardCopy>, OnBoard)],
+    setting: PageSetting,
+) -> bool {
+    let drawn = || groups.iter().filter(|(_, board)| !board.placed.is_empty());
     let pages = |is_landscape| -> usize {
-        let room = room_below(setting, is_landscape, "", false);
-        let tiles = fields.iter().map(|field| tiles::tiles(*field, 1.0, room));
-        tiles.map(|tiles| tiles.len()).sum()
+        let tiles = drawn().map(|(copies, board)| {
+            let (name, heading) = headed(asked.job, copies);
+            let room = room_below(setting, is_landscape, &heading, copies.len() > 1);
+            let shown = Shown {
+                is_solder_side: true,
+                scale: 1.0,
+                cut: board.field(),
+                may_lie_over: false,
+            };
+            sheets(&name, board, shown, room, setting).0.len()
+        });
+        tiles.sum()
     };
-    let is_wide = |field: &Rectangle| {
+    let is_wide = |field: Rectangle| {
         field.width() > setting.room(false).width - 40.0 && field.width() > field.height()
     };
-    fields.iter().any(is_wide) && pages(true) <= pages(false)
+    drawn().any(|(_, board)| is_wide(board.field())) && pages(true) <= pages(false)
 }
 
-/// The room of a drawing with its caption below a heading, and a note where it has one.
+/// The names of copies of a board, and the heading over them.
+fn headed(job: &CheckedJob<'_, '_>, copies: &[BoardCopy]) -> (String, String) {
+    let case = job.case;
+    let name = names::compress(copies.iter().map(|copy| case.name_of_copy(*copy)));
+    let title = copies.first().map_or("", |copy| case.board(copy.0).title);
+    let heading = if title.is_empty() {
+        name.clone()
+    } else {
+        format!("{name}: {title}")
+    };
+    (name, heading)
+}
+
+/// What stands below a drawing: which of how many sheets it is, and how many names
+/// found no room on all of them.
+fn caption(name: &str, shown: Shown, (sheet, count): (usize, usize), unnamed: usize) -> Words {
+    let (side, scale) = (shown.side(), shown.scale);
+    let mut caption = Words::strong(format!("{name}, {side}")).and(format!(", {scale}:1"));
+    if count > 1 {
+        caption = caption.and(format!(
+            ", sheet {sheet} of {count}; lay the crosses in circles over one another"
+        ));
+    }
+    if scale > 1.0 {
+        caption = caption.and(", enlarged because the names have no room at 1:1");
+    } else if unnamed > 0 {
+        caption = caption.and(match unnamed {
+            1 => "; one part stands too close for its name".to_owned(),
+            many => format!("; {many} parts stand too close for their names"),
+        });
+    }
+    caption
+}
+
+/// The sheets that what is shown is cut into, and the room of a drawing above its
+/// caption.
+fn sheets(
+    name: &str,
+    board: &OnBoard,
+    shown: Shown,
+    room: Extent,
+    setting: PageSetting,
+) -> (Vec<Rectangle>, Extent) {
+    let larger = larger(setting);
+    let cut_for = |count| {
+        let longest = caption(name, shown, (count, count), board.placed.len()).text();
+        let lines = lines_of(&longest, true, CAPTION_LETTERS * larger, room.width);
+        let above = Extent {
+            height: room.height - (CAPTION + CAPTION_LINE * lines as f64) * larger,
+            ..room
+        };
+        (tiles::tiles(shown.cut, shown.scale, above), above)
+    };
+    let whole = cut_for(1);
+    if whole.0.len() == 1 {
+        return whole;
+    }
+    // That it is one of several is said in its caption, which takes room again.
+    let (pieces, above) = cut_for(whole.0.len());
+    (board.telling(pieces), above)
+}
+
+/// How much larger everything is than usual.
+fn larger(setting: PageSetting) -> f64 {
+    if setting.is_big { BIG } else { 1.0 }
+}
+
+/// The room of a drawing and its caption below a heading, and a note where it has one.
 fn room_below(setting: PageSetting, is_landscape: bool, heading: &str, has_note: bool) -> Extent {
     let room = setting.room(is_landscape);
-    let larger = if setting.is_big { BIG } else { 1.0 };
+    let larger = larger(setting);
     let lines = lines_of(heading, true, HEADING_LETTERS * larger, room.width);
     let note = if has_note { NOTE } else { 0.0 };
-    let around = HEADING + HEADING_LINE * lines as f64 + note + CAPTION;
+    let around = HEADING + HEADING_LINE * lines as f64 + note;
     Extent {
         width: room.width,
         height: room.height - around * larger,
@@ -177,7 +255,7 @@ struct Setter<'s, 'c, 'a> {
     settings: &'s Settings,
     setting: PageSetting,
     is_landscape: bool,
-    /// The room of a drawing below the heading of its board.
+    /// The room of a drawing and its caption below the heading of its board.
     room: Extent,
     /// The parts without a position that were listed, by the copies they are on.
     listed: Vec<(BoardId, String, &'s [Unplaced])>,
@@ -195,14 +273,7 @@ impl<'s> Setter<'s, '_, '_> {
     }
 
     fn board(&mut self, copies: &[BoardCopy], board: &'s OnBoard) {
-        let case = self.job.case;
-        let name = names::compress(copies.iter().map(|copy| case.name_of_copy(*copy)));
-        let title = copies.first().map_or("", |copy| case.board(copy.0).title);
-        let heading = if title.is_empty() {
-            name.clone()
-        } else {
-            format!("{name}: {title}")
-        };
+        let (name, heading) = headed(self.job, copies);
         if self
             .blocks
             .iter()
@@ -295,12 +366,10 @@ impl<'s> Setter<'s, '_, '_> {
         let wanted = board.placed.iter().filter(|placed| placed.is_wanted);
         let (side, scale, count) = (shown.side(), shown.scale, wanted.count());
         let says = format!("{name}, {side}, {scale}:1, {count} parts");
-        let tiles = tiles::tiles(shown.cut, shown.scale, self.room);
+        let (tiles, room) = sheets(name, board, shown, self.room, self.setting);
         let is_tile = tiles.len() > 1;
         tiles
             .into_iter()
-            // A sheet without a part says nothing.
-            .filter(|cut| !is_tile || board.has_parts_on(cut))
             .map(|cut| {
                 let look = Looked {
                     is_solder_side: shown.is_solder_side,
@@ -310,33 +379,18 @@ impl<'s> Setter<'s, '_, '_> {
                     letters: if self.setting.is_big { 4.0 } else { 2.75 },
                     may_lie_over: shown.may_lie_over,
                 };
-                view(board, look, self.room, &says)
+                view(board, look, room, &says)
             })
             .collect()
     }
 
     /// Sets the views of one side at a scale; gives the names that found no room.
     fn scale(&mut self, name: &str, shown: Shown, views: Vec<View>) -> Vec<String> {
-        let (side, scale) = (shown.side(), shown.scale);
         let unnamed = missing(&views);
         let count = views.len();
         for (index, view) in views.into_iter().enumerate() {
             self.signs = self.signs.with(view.signs);
-            let mut caption = Words::strong(format!("{name}, {side}")).and(format!(", {scale}:1"));
-            if count > 1 {
-                caption = caption.and(format!(
-                    ", sheet {} of {count}; lay the crosses in circles over one another",
-                    index + 1
-                ));
-            }
-            if scale > 1.0 {
-                caption = caption.and(", enlarged because the names have no room at 1:1");
-            } else if !unnamed.is_empty() {
-                caption = caption.and(match unnamed.len() {
-                    1 => "; one part stands too close for its name".to_owned(),
-                    many => format!("; {many} parts stand too close for their names"),
-                });
-            }
+            let caption = caption(name, shown, (index + 1, count), unnamed.len());
             self.blocks.push(Block::Drawing {
                 drawing: view.drawing,
                 caption: Some(caption),

@@ -188,11 +188,37 @@ impl OnBoard {
         }
     }
 
-    /// Whether the middle of a part lies in a piece of the board.
-    pub(super) fn has_parts_on(&self, cut: &Rectangle) -> bool {
-        self.placed
-            .iter()
-            .any(|placed| cut.holds_point(placed.middle))
+    /// Those pieces of the board that say something: on which a part or damage lies
+    /// that is not whole on another one.
+    pub(super) fn telling(&self, mut pieces: Vec<Rectangle>) -> Vec<Rectangle> {
+        let field = self.field();
+        // A part with a little around it, for its name.
+        let parts = self.placed.iter().map(|placed| {
+            let reach = Rectangle::holding(&placed.corners(3.0));
+            let on_board = Rectangle {
+                left: reach.left.max(field.left),
+                right: reach.right.min(field.right),
+                top: reach.top.max(field.top),
+                bottom: reach.bottom.min(field.bottom),
+            };
+            (placed.middle, on_board)
+        });
+        let damage = self.damage.iter().filter_map(|damage| damage.at);
+        let damage = damage.map(|point| (point, Rectangle::around(point, 0.0, 0.0)));
+        let things: Vec<(Point, Rectangle)> = parts.chain(damage).collect();
+        for index in (0..pieces.len()).rev() {
+            let is_whole_elsewhere = |whole: &Rectangle| {
+                let mut others = pieces.iter().enumerate();
+                others.any(|(other, piece)| other != index && piece.holds(whole))
+            };
+            let says_more = things.iter().any(|(middle, whole)| {
+                pieces[index].holds_point(*middle) && !is_whole_elsewhere(whole)
+            });
+            if !says_more {
+                pieces.remove(index);
+            }
+        }
+        pieces
     }
 }
 

@@ -1,11 +1,11 @@
-use super::labels::{Ground, Label, Stands, Wants, place};
+use super::labels::{APART, Ground, Label, Stands, Wants, place};
 use super::places::{OnBoard, Placed, Shape as Body, Way};
 use super::view::{Looked, View, view};
 use super::*;
 use crate::meaning::Case;
 use crate::sheets::FileRevision;
 use crate::sheets::drawing::{Drawing, Point, Shape};
-use crate::sheets::settings::Wanted;
+use crate::sheets::settings::{Paper, Wanted};
 use crate::sources::{SourceFile, Sources};
 use geometry::{Area, at, crosses};
 use proptest::prelude::*;
@@ -81,6 +81,18 @@ fn assert_readable(labels: &[Label], wants: &[Wants], ground: &Ground) {
             assert!(
                 !label.room.meets(&other.room),
                 "{name} and {} lie on one another",
+                wants[other.of].name
+            );
+            let is_beside = |label: &Label| label.stands != Stands::Inside;
+            let aside = APART * ground.size - 1e-6;
+            let wide = Rectangle {
+                left: label.room.left - aside,
+                right: label.room.right + aside,
+                ..label.room
+            };
+            assert!(
+                !(is_beside(label) && is_beside(other) && wide.meets(&other.room)),
+                "{name} runs into {}",
                 wants[other.of].name
             );
             if let (Some(one), Some(two)) = (label.leader, other.leader) {
@@ -194,12 +206,59 @@ fn every_one_of_four_hundred_parts_is_named_on_some_sheet() {
     assert!(drawings[0].1.contains("1:1"), "{}", drawings[0].1);
     let room = PageSetting::default().room(document.is_landscape);
     for (drawing, caption) in drawings {
+        let lines = lines_of(&caption, true, CAPTION_LETTERS, room.width) as f64;
+        let around = HEADING + HEADING_LINE + CAPTION + CAPTION_LINE * lines;
         assert!(drawing.width <= room.width + 1e-9, "{caption} is too wide");
         assert!(
-            drawing.height <= room.height - 20.0,
+            drawing.height <= room.height - around + 1e-9,
             "{caption} is too high"
         );
     }
+}
+
+#[test]
+fn a_board_that_fits_on_a_page_on_its_side_is_not_cut() {
+    let text = format!(
+        "{HEAD}board b1 \"Power supply\"\n  size 160 x 100\n  electrolytic radial\n    C1 100uF 25V 8x12 p3.5 at 80,50 + east\n{JOB}"
+    );
+    for paper in [Paper::A4, Paper::Letter] {
+        for is_big in [false, true] {
+            let settings = Settings {
+                paper,
+                is_big,
+                ..Settings::default()
+            };
+            let document = map_of(&text, &settings);
+            assert!(document.is_landscape, "{paper:?}, big: {is_big}");
+            let drawings = drawings(&document);
+            let sides = drawings.iter().filter(|(_, caption)| !caption.is_empty());
+            assert_eq!(sides.count(), 2, "{paper:?}, big: {is_big}");
+        }
+    }
+}
+
+#[test]
+fn a_sheet_that_shows_only_parts_of_another_is_left_out() {
+    // Two rows, whole on the upper piece of the board; the lower row is on both.
+    let mut text = format!("{HEAD}board b1 \"Master\"\n  size 160 x 200\n  electrolytic radial\n");
+    for (index, y) in [(1, 180), (2, 100)] {
+        let _ = writeln!(text, "    C{index} 100uF 25V 8x12 p3.5 at 80,{y} + east");
+    }
+    let sheets = |text: &str| {
+        let settings = Settings {
+            is_big: true,
+            ..Settings::default()
+        };
+        let document = map_of(text, &settings);
+        let drawings = drawings(&document);
+        let of_front = drawings
+            .iter()
+            .filter(|(_, caption)| caption.contains("component side"));
+        of_front.count()
+    };
+    assert_eq!(sheets(&format!("{text}{JOB}")), 1);
+    let farther = "    C3 100uF 25V 8x12 p3.5 at 80,20 + east\n";
+    assert_eq!(sheets(&format!("{text}{farther}{JOB}")), 2);
 }
 
 #[test]
