@@ -5,4 +5,5 @@ mod nasty;
 mod picture;
 mod read;
 mod sheets;
+mod together;
 mod validator;

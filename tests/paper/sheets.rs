@@ -11,8 +11,26 @@ use std::sync::Arc;
 pub fn sheet_of(kind: &str, text: &str, settings: &Settings) -> Document {
     let mut sources = Sources::new();
     let root = sources.add(Arc::new(SourceFile::new("job.retin".into(), text.into())));
-    let case = Case::build(&sources, root);
-    let job = CheckedJob::of(&case, FileRevision::NotInGit).expect("the text holds a job");
+    made(kind, &Case::build(&sources, root), settings)
+}
+
+/// A sheet of a shipped job, by its path from the folder of the examples.
+pub fn sheet_of_shipped(kind: &str, path: &str, settings: &Settings) -> Document {
+    let read = |path: &str| {
+        let examples = Path::new(env!("CARGO_MANIFEST_DIR")).join("../examples");
+        let text = std::fs::read_to_string(examples.join(path)).expect("an example can be read");
+        Arc::new(SourceFile::new(path.to_owned(), text))
+    };
+    let mut sources = Sources::new();
+    let root = sources.add(read(path));
+    while let Some(path) = sources.wanted().map(str::to_owned) {
+        sources.add(read(&path));
+    }
+    made(kind, &Case::build(&sources, root), settings)
+}
+
+fn made(kind: &str, case: &Case<'_>, settings: &Settings) -> Document {
+    let job = CheckedJob::of(case, FileRevision::NotInGit).expect("the text holds a job");
     let sheet = find(kind).expect("the kind of sheet is known");
     let made = match sheet.make {
         Make::One(make) => make(&job, settings),

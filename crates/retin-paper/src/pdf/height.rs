@@ -100,7 +100,7 @@ fn of_cell(cell: &Cell, room: f64, sizes: Sizes) -> Height {
 }
 
 /// So many lines of words.
-fn lines(count: usize, is_exact: bool, sizes: Sizes) -> Height {
+pub(super) fn lines(count: usize, is_exact: bool, sizes: Sizes) -> Height {
     let count = count as f64;
     let parts = count * ASCENDER + (count - 1.0).max(0.0) * LEADING;
     Height {

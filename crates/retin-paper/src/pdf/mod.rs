@@ -2,6 +2,7 @@
 
 mod height;
 mod keep;
+mod starts;
 mod values;
 mod world;
 

@@ -1,9 +1,10 @@
 //! A document as the values that the template reads: measured, cut to columns,
 //! lengths in millimetres.
 
-use super::height::{self, ABOVE_BOXES, BETWEEN_BOXES, Height, LEADING};
+use super::height::{ABOVE_BOXES, BETWEEN_BOXES, Height, LEADING};
 use super::keep::{self, Kept};
-use crate::columns::{INSET, lies_on_its_side, widths};
+use super::starts::{BELOW, Columns, Starts};
+use crate::columns::{INSET, lies_on_its_side};
 use crate::measure::{broken, broken_text, clean, lines_of, width};
 use crate::svg::{Layer, layers, picture};
 use crate::{POINT, PageSetting, Sizes, boxes, head, labels, photo};
@@ -15,9 +16,6 @@ use typst::foundations::{Array, Bytes, Dict, IntoValue, NoneValue, Value, dict};
 /// Letters of one paragraph above which it may be broken over two pages, since it
 /// might not fit on one.
 const LONG: usize = 1500;
-
-/// How far boxes are set in below their row, in millimetres.
-const BELOW: f64 = 7.0;
 
 /// The values of one document, and the photographs that are missing.
 pub(super) fn sheet(
@@ -38,8 +36,12 @@ pub(super) fn sheet(
         .iter()
         .enumerate()
         .map(|(index, block)| {
-            let mut value = setter.block(block);
-            value.insert("sticky".into(), leads(&document.blocks, index).into_value());
+            let mut value = match block {
+                Block::Table(table) => setter.table(table, setter.tail(&document.blocks, index)),
+                _ => setter.block(block),
+            };
+            let is_sticky = setter.stays_with_next(&document.blocks, index);
+            value.insert("sticky".into(), is_sticky.into_value());
             Value::Dict(value)
         })
         .collect();
@@ -144,6 +146,50 @@ impl Setter<'_> {
         )
     }
 
+    fn starts(&self) -> Starts {
+        Starts {
+            sizes: self.sizes,
+            room: self.room,
+        }
+    }
+
+    /// Whether a paragraph or a caution stays with what follows it.
+    fn stays_with_next(&self, blocks: &[Block], index: usize) -> bool {
+        let Block::Caution(words) = &blocks[index] else {
+            return leads(blocks, index);
+        };
+        if words.text().chars().count() > LONG {
+            return false;
+        }
+        // In big print a heading with its cautions can take so much of a page that
+        // what follows has to begin on the next.
+        let is_held = |index: &usize| {
+            matches!(blocks[*index], Block::Heading { .. } | Block::Caution(_))
+                || leads(blocks, *index)
+        };
+        let before = (0..index).rev().take_while(is_held).count();
+        let after = (index..blocks.len()).take_while(is_held).count();
+        let end = (index + after + 1).min(blocks.len());
+        let starts = self.starts();
+        let whole: f64 = blocks[index - before..end]
+            .iter()
+            .map(|block| starts.of(block))
+            .sum();
+        whole < self.room.height
+    }
+
+    /// How much of what follows a table has to stand on the page of its last row: a
+    /// lead, which belongs to what stands above it, and the beginning of what it leads.
+    fn tail(&self, blocks: &[Block], index: usize) -> f64 {
+        let Some(lead @ Block::Heading { level: 3.., .. }) = blocks.get(index + 1) else {
+            return 0.0;
+        };
+        let led = blocks
+            .get(index + 2)
+            .map_or(0.0, |led| self.starts().of(led));
+        self.starts().of(lead) + led
+    }
+
     fn block(&mut self, block: &Block) -> Dict {
         let (size, width) = (self.size(), self.room.width);
         match block {
@@ -169,7 +215,7 @@ impl Setter<'_> {
                     .collect::<Array>(),
             },
             Block::Facts(facts) => self.facts(facts),
-            Block::Table(table) => self.table(table),
+            Block::Table(table) => self.table(table, 0.0),
             Block::Drawing { drawing, caption } => self.drawing(drawing, caption.as_ref()),
             Block::Photo { path, caption } => self.photo(path, caption),
             Block::WriteIn { heads, lines } => self.write_in(heads, *lines),
@@ -199,16 +245,12 @@ impl Setter<'_> {
         }
     }
 
-    fn table(&self, table: &Table) -> Dict {
+    /// A table; `tail` is how much of what follows it stands with its last row.
+    fn table(&self, table: &Table, tail: f64) -> Dict {
         let size = self.size();
-        let widths = widths(table, self.sizes, self.room.width);
-        let inner = |index: usize| {
-            widths
-                .get(index)
-                .map_or(1.0, |width| width - 2.0 * INSET - 0.2)
-        };
-        let across = widths.iter().sum::<f64>() - 2.0 * INSET - 0.2;
-        let has_heads = table.columns.iter().any(|column| !column.head.is_empty());
+        let columns = Columns::of(table, self.sizes, self.room.width);
+        let inner = |index: usize| columns.inner(index);
+        let across = columns.across();
         let heads: Array = table
             .columns
             .iter()
@@ -219,26 +261,25 @@ impl Setter<'_> {
             })
             .collect();
         let mut groups = Array::new();
-        for group in &table.groups {
-            let heights: Vec<(Height, Option<Height>)> = group
-                .rows
-                .iter()
-                .map(|row| {
-                    (
-                        height::of_row(row, table.columns.len(), &inner, self.sizes),
-                        height::below(row, across - BELOW, self.sizes),
-                    )
-                })
-                .collect();
-            let whole: Vec<f64> = heights
-                .iter()
-                .map(|(row, below)| row.millimetres + below.map_or(0.0, |it| it.millimetres))
-                .collect();
-            let kept = keep::group(group, &whole, self.room.height);
+        let mut tail_kept = 0.0;
+        for (index, group) in table.groups.iter().enumerate() {
+            let heights = columns.heights(group, self.sizes);
+            let whole = Columns::whole(&heights);
+            let tail = if index + 1 == table.groups.len() {
+                tail
+            } else {
+                0.0
+            };
+            let kept = keep::group(group, &whole, tail, self.room.height);
             // The rows that are kept reach over the foot, if it is kept as well.
             let below = group.rows.iter().filter(|row| !row.below.is_empty());
-            let is_foot_alone = kept.iter().map(|kept| kept.with_next).sum::<usize>()
-                == group.rows.len() + below.count();
+            let over = kept.iter().map(|kept| kept.with_next).sum::<usize>()
+                - group.rows.len()
+                - below.count();
+            let is_foot_alone = over == 0;
+            if over > usize::from(group.foot.is_some()) {
+                tail_kept = tail;
+            }
             let mut rows = Array::new();
             for ((row, (height, below)), kept) in group.rows.iter().zip(heights).zip(kept) {
                 let cells: Array = (0..table.columns.len())
@@ -280,17 +321,18 @@ impl Setter<'_> {
         }
         dict! {
             "kind" => "table",
-            "widths" => widths.iter().map(|width| width.into_value()).collect::<Array>(),
+            "widths" => columns.widths.iter().map(|width| width.into_value()).collect::<Array>(),
             "aligns" => table
                 .columns
                 .iter()
                 .map(|column| if column.is_right { "right" } else { "left" }.into_value())
                 .collect::<Array>(),
-            "heads" => if has_heads { heads.into_value() } else { Value::None },
+            "heads" => if Columns::has_heads(table) { heads.into_value() } else { Value::None },
             // A heading stands again on the next page until another takes its
             // place, so it must not where a later group has none.
             "repeats" => table.groups.iter().all(|group| group.heading.is_some()),
             "groups" => groups,
+            "tail" => tail_kept,
         }
     }
 

@@ -42,7 +42,8 @@ pub struct Head {
 pub enum Block {
     /// A heading. It stays with what follows.
     Heading {
-        /// 1 for a part of the document, 2 and 3 below.
+        /// 1 for a part of the document, 2 below; 3 for a lead, which belongs to what
+        /// stands above it as well.
         level: u8,
         /// What it says.
         text: String,
