@@ -93,9 +93,13 @@ impl Starts {
                 0.9 * size + 4.0 + self.lines(lines).max(1.95 * size)
             }
             Block::List(items) => {
-                let first = items.first();
-                let words = |words| self.words(words, false, width - size * 2.0);
-                0.75 * size + first.map_or(0.0, words)
+                let all = if self.is_whole(items) { items.len() } else { 1 };
+                0.75 * size
+                    + items
+                        .iter()
+                        .take(all)
+                        .map(|words| self.item(words))
+                        .sum::<f64>()
             }
             Block::Facts(facts) => {
                 let first = facts.first();
@@ -113,6 +117,18 @@ impl Starts {
             }
             Block::Photo { .. } | Block::Labels(_) | Block::NewPage => 0.0,
         }
+    }
+
+    /// Whether a list is so short that it is not parted: one line of it alone on the next
+    /// page is read as if it belonged to what follows.
+    pub(super) fn is_whole(self, items: &[Words]) -> bool {
+        items.iter().map(|words| self.item(words)).sum::<f64>() < self.room.height / 3.0
+    }
+
+    /// An item of a list, with the space above it.
+    fn item(self, words: &Words) -> f64 {
+        let size = self.sizes.text * POINT;
+        0.55 * size + self.words(words, false, self.room.width - size * 2.0)
     }
 
     /// The heads of a table, the heading of its first group, and the rows that stay

@@ -209,6 +209,7 @@ impl Setter<'_> {
             },
             Block::List(items) => dict! {
                 "kind" => "list",
+                "whole" => self.starts().is_whole(items),
                 "items" => items
                     .iter()
                     .map(|words| runs(&broken(words, false, size, width - size * 2.0)).into_value())
