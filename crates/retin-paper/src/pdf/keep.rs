@@ -27,15 +27,18 @@ pub(super) fn group(group: &Group, heights: &[f64], tail: f64, page: f64) -> Vec
             is_long: *height > page * 0.6,
         })
         .collect();
-    let has_tail = tail > 0.0 && heights.last().is_some_and(|it| it + tail <= page * 0.6);
+    // What leads on may take more of a page: a row alone before it is worse.
+    let most = page * 0.7;
+    let has_tail = tail > 0.0 && heights.last().is_some_and(|it| it + tail <= most);
     let more = usize::from(group.foot.is_some()) + usize::from(has_tail);
     let fits = |rows: std::ops::Range<usize>| {
-        let below = if has_tail && rows.end == count {
-            tail
+        let has_tail = has_tail && rows.end == count;
+        let height = heights[rows].iter().sum::<f64>();
+        if has_tail {
+            height + tail <= most
         } else {
-            0.0
-        };
-        heights[rows].iter().sum::<f64>() + below < page / 3.0
+            height < page / 3.0
+        }
     };
     // From the end: the last two rows with the foot and the tail; then the first two with the
     // heading, or all where there are no more than three.
@@ -111,8 +114,9 @@ mod tests {
     fn what_leads_on_stands_with_the_last_rows_where_it_fits() {
         assert_eq!(kept(4, false, 12.0), [2, 0, 3, 0]);
         assert_eq!(kept(1, true, 12.0), [3]);
+        assert_eq!(kept(4, false, 70.0), [2, 0, 3, 0]);
         // Too much for two rows with it, and for one.
-        assert_eq!(kept(4, false, 70.0), [2, 0, 1, 2]);
+        assert_eq!(kept(4, false, 160.0), [2, 0, 1, 2]);
         assert_eq!(kept(4, false, 200.0), [2, 0, 2, 0]);
         assert!(kept(0, false, 12.0).is_empty());
     }
