@@ -27,6 +27,21 @@ pub const KINDS: &[Kind] = &[
         sites: |lines| turned(lines, "beep"),
     },
     Kind {
+        name: "both leads written on one net",
+        rules: &["both-leads-on-one-net"],
+        sites: |lines| bracketed(lines, |plus, _| format!("(+ {plus}, - {plus})")),
+    },
+    Kind {
+        name: "one lead written twice",
+        rules: &["duplicate-name"],
+        sites: |lines| bracketed(lines, |plus, minus| format!("(+ {plus}, + {minus})")),
+    },
+    Kind {
+        name: "position off its board",
+        rules: &["impossible-value"],
+        sites: off_the_board,
+    },
+    Kind {
         name: "decade slip on the sheet",
         rules: &["claims-disagree"],
         sites: decade_on_the_sheet,
@@ -150,6 +165,28 @@ fn electrolytics(lines: &Lines) -> Vec<At> {
     })
 }
 
+/// Electrolytics with other brackets, made of their nets.
+fn bracketed(lines: &Lines, other: impl Fn(&str, &str) -> String) -> Vec<Vec<Edit>> {
+    let sites = electrolytics(lines).into_iter().filter_map(|at| {
+        let (_, rest) = lines.text(at).split_once("(+ ")?;
+        let (nets, _) = rest.split_once(')')?;
+        let (plus, minus) = nets.split_once(", - ")?;
+        let text = lines.with(at, &format!("(+ {nets})"), &other(plus, minus));
+        Some(vec![Edit::Put(at, text)])
+    });
+    sites.collect()
+}
+
+fn off_the_board(lines: &Lines) -> Vec<Vec<Edit>> {
+    let sites = electrolytics(lines).into_iter().filter_map(|at| {
+        let (_, rest) = lines.text(at).split_once(" at ")?;
+        let (across, _) = rest.split_once(',')?;
+        let text = lines.with(at, &format!(" at {across},"), &format!(" at {across}00,"));
+        Some(vec![Edit::Put(at, text)])
+    });
+    sites.collect()
+}
+
 fn leads_exchanged(lines: &Lines) -> Vec<Vec<Edit>> {
     let rails = [
         "(+ +15, - GND)",
@@ -248,7 +285,7 @@ fn duplicate_name(lines: &Lines) -> Vec<Vec<Edit>> {
 fn unknown_in_the_plan(lines: &Lines) -> Vec<Vec<Edit>> {
     planned(lines)
         .into_iter()
-        .map(|(at, place, _)| vec![Edit::Put(at, lines.with(at, place, &format!("{place}7")))])
+        .map(|(at, place, _)| vec![Edit::Put(at, lines.with(at, place, &format!("{place}77")))])
         .collect()
 }
 

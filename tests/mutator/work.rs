@@ -392,7 +392,7 @@ fn unknown_name(lines: &Lines) -> Vec<Vec<Edit>> {
     fitted(lines)
         .into_iter()
         .map(|(entry, place, new)| {
-            let text = entry.saying("fitted", &format!("{place}7 with {new}"));
+            let text = entry.saying("fitted", &format!("{place}77 with {new}"));
             vec![Edit::Put(entry.at, text)]
         })
         .collect()

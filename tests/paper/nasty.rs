@@ -1,12 +1,11 @@
 //! Jobs that are hard to set: no word leaves its page, and none lies on another, as
 //! pdftotext of poppler reads where each word stands.
 
-use crate::sheets::{pdf_file, sheet_of};
+use crate::sheets::{pdf_file, read_by_pdftotext, sheet_of};
 use retin::sheets::settings::Paper;
 use retin::sheets::{SHEETS, Settings, page::PageSetting};
 use retin_tests::nasty::jobs;
 use std::path::Path;
-use std::process::Command;
 
 /// One point in millimetres.
 const POINT: f64 = 25.4 / 72.0;
@@ -40,14 +39,7 @@ impl std::fmt::Display for Word {
 
 /// The extent of the pages in millimetres, and every word.
 fn words(path: &Path) -> (f64, f64, Vec<Word>) {
-    let output = Command::new("pdftotext")
-        .args(["-bbox", "-enc", "UTF-8"])
-        .arg(path)
-        .arg("-")
-        .output()
-        .expect("pdftotext runs; sh tests/paper/install.sh installs it");
-    assert!(output.status.success());
-    let read = String::from_utf8(output.stdout).expect("it was asked for UTF-8");
+    let read = read_by_pdftotext(path, &["-bbox"]);
     let number = |line: &str, name: &str| -> f64 {
         let from = line.find(&format!("{name}=\"")).expect("it is told") + name.len() + 2;
         let number = line[from..].split('"').next().expect("it ends");

@@ -1,11 +1,10 @@
 //! What other programs read in the PDF: lengths by pdfplumber, text by pypdf and
 //! by pdftotext of poppler.
 
-use crate::sheets::{pdf_file, sheet_of};
+use crate::sheets::{pdf_file, read_by_pdftotext, sheet_of};
 use retin::sheets::{Settings, page::PageSetting};
 use retin_tests::specimen::{HOSTILE, MAPPED_JOB, SIGNS, document};
 use std::path::Path;
-use std::process::Command;
 
 /// Every straight level line of a PDF, with its length in millimetres.
 const LINES: &str = r#"
@@ -37,18 +36,6 @@ print("created:", reader.metadata.creation_date)
 
 fn python(program: &str, path: &Path) -> String {
     retin_tests::python::run(program, &path.to_string_lossy())
-}
-
-/// The text of a PDF as pdftotext reads it.
-fn poppler(path: &Path) -> String {
-    let output = Command::new("pdftotext")
-        .args(["-enc", "UTF-8"])
-        .arg(path)
-        .arg("-")
-        .output()
-        .expect("pdftotext runs; sh tests/paper/install.sh installs it");
-    assert!(output.status.success());
-    String::from_utf8(output.stdout).expect("it was asked for UTF-8")
 }
 
 /// A text without its blanks: readers part and join words as they like.
@@ -112,7 +99,10 @@ fn a_map_is_at_true_scale() {
 #[test]
 fn text_comes_out_as_it_is_written() {
     let path = pdf_file("specimen", &document(), PageSetting::default());
-    let (by_pypdf, by_poppler) = (bare(&python(TEXT, &path)), bare(&poppler(&path)));
+    let (by_pypdf, by_poppler) = (
+        bare(&python(TEXT, &path)),
+        bare(&read_by_pdftotext(&path, &[])),
+    );
     for text in HOSTILE {
         assert!(by_pypdf.contains(&bare(text)), "pypdf does not read {text}");
         assert!(
@@ -176,7 +166,7 @@ fn every_page_carries_what_it_must() {
 #[test]
 fn the_heads_of_a_table_stand_on_every_page_of_it() {
     let path = pdf_file("heads", &document(), PageSetting::default());
-    let text = poppler(&path);
+    let text = read_by_pdftotext(&path, &[]);
     for page in text.split('\u{c}').filter(|page| page.contains("psu.C")) {
         for head in ["where", "old → new", "way round"] {
             assert!(page.contains(head), "no {head} on\n{page}");
@@ -192,7 +182,7 @@ fn no_foot_and_no_heading_stands_alone() {
         let filler = (0..count).map(|_| retin::sheets::document::Block::Paragraph("a line".into()));
         document.blocks.splice(0..0, filler);
         let path = pdf_file("kept", &document, PageSetting::default());
-        for page in poppler(&path).split('\u{c}') {
+        for page in read_by_pdftotext(&path, &[]).split('\u{c}') {
             for (line, heading) in page
                 .lines()
                 .filter(|line| line.starts_with("left: "))

@@ -5,6 +5,7 @@ use retin::sheets::{CheckedJob, Document, FileRevision, Settings, find};
 use retin::sheets::{Make, page::PageSetting};
 use retin::sources::{SourceFile, Sources};
 use std::path::{Path, PathBuf};
+use std::process::Command;
 use std::sync::Arc;
 
 /// A sheet of one job that is written in one text.
@@ -59,4 +60,17 @@ pub fn file(name: &str, bytes: &[u8]) -> PathBuf {
     let path = folder.join(name);
     std::fs::write(&path, bytes).expect("the folder of the tests can be written");
     path
+}
+
+/// What pdftotext of poppler reads from a file, asked in its own words.
+pub fn read_by_pdftotext(path: &Path, options: &[&str]) -> String {
+    let output = Command::new("pdftotext")
+        .args(options)
+        .args(["-enc", "UTF-8"])
+        .arg(path)
+        .arg("-")
+        .output()
+        .expect("pdftotext runs; sh tests/paper/install.sh installs it");
+    assert!(output.status.success());
+    String::from_utf8(output.stdout).expect("it was asked for UTF-8")
 }

@@ -1,22 +1,14 @@
 //! What must not be parted stands on one page: every kind of sheet of the shipped jobs,
 //! as pdftotext of poppler reads it.
 
-use crate::sheets::{pdf_file, sheet_of_shipped};
+use crate::sheets::{pdf_file, read_by_pdftotext, sheet_of_shipped};
 use retin::sheets::document::Block;
 use retin::sheets::settings::Paper;
 use retin::sheets::{Document, Make, SHEETS, Settings, page::PageSetting};
-use std::process::Command;
 
 /// The lines of every page between its head and its foot, without blanks.
 fn pages(document: &Document, name: &str, setting: PageSetting) -> Vec<Vec<String>> {
-    let output = Command::new("pdftotext")
-        .args(["-layout", "-enc", "UTF-8"])
-        .arg(pdf_file(name, document, setting))
-        .arg("-")
-        .output()
-        .expect("pdftotext runs; sh tests/paper/install.sh installs it");
-    assert!(output.status.success());
-    let text = String::from_utf8(output.stdout).expect("it was asked for UTF-8");
+    let text = read_by_pdftotext(&pdf_file(name, document, setting), &["-layout"]);
     let lines = |page: &str| -> Vec<String> {
         let lines = page.lines().map(bare).filter(|line| !line.is_empty());
         // The number of the page is the last line of the head.
