@@ -1,9 +1,9 @@
 //! Jobs that are hard to set: no word leaves its page, and none lies on another, as
 //! pdftotext of poppler reads where each word stands.
 
-use crate::sheets::{pdf_file, read_by_pdftotext, sheet_of};
+use crate::sheets::{asked, pdf_file, read_by_pdftotext, sheet_of, told};
 use retin::sheets::settings::Paper;
-use retin::sheets::{SHEETS, Settings, page::PageSetting};
+use retin::sheets::{SHEETS, page::PageSetting};
 use retin_tests::nasty::jobs;
 use std::path::Path;
 
@@ -81,20 +81,10 @@ fn overlap(one: &Word, other: &Word) -> f64 {
 }
 
 fn look(paper: Paper, is_big: bool) {
-    let setting = PageSetting { paper, is_big };
-    let settings = Settings {
-        paper,
-        is_big,
-        ..Settings::default()
-    };
+    let (setting, settings) = asked(paper, is_big);
     for (name, text) in jobs() {
         for sheet in SHEETS {
-            let what = format!(
-                "{} of {name}, {}{}",
-                sheet.name,
-                paper.name(),
-                if is_big { ", big" } else { "" }
-            );
+            let what = told(sheet.name, name, setting);
             let document = sheet_of(sheet.name, &text, &settings);
             let file = format!("nasty-{}", what.replace([' ', ','], "-"));
             let (width, height, words) = words(&pdf_file(&file, &document, setting));

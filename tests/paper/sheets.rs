@@ -1,6 +1,7 @@
 //! The documents that are looked at, and where they are put.
 
 use retin::meaning::Case;
+use retin::sheets::settings::Paper;
 use retin::sheets::{CheckedJob, Document, FileRevision, Settings, find};
 use retin::sheets::{Make, page::PageSetting};
 use retin::sources::{SourceFile, Sources};
@@ -73,4 +74,20 @@ pub fn read_by_pdftotext(path: &Path, options: &[&str]) -> String {
         .expect("pdftotext runs; sh tests/paper/install.sh installs it");
     assert!(output.status.success());
     String::from_utf8(output.stdout).expect("it was asked for UTF-8")
+}
+
+/// A kind of page as the pages and the sheets are asked for it.
+pub fn asked(paper: Paper, is_big: bool) -> (PageSetting, Settings) {
+    let settings = Settings {
+        paper,
+        is_big,
+        ..Settings::default()
+    };
+    (PageSetting { paper, is_big }, settings)
+}
+
+/// What is looked at, in words.
+pub fn told(sheet: &str, job: &str, setting: PageSetting) -> String {
+    let big = if setting.is_big { ", big" } else { "" };
+    format!("{sheet} of {job}, {}{big}", setting.paper.name())
 }

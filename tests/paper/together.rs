@@ -1,7 +1,7 @@
 //! What must not be parted stands on one page: every kind of sheet of the shipped jobs,
 //! as pdftotext of poppler reads it.
 
-use crate::sheets::{pdf_file, read_by_pdftotext, sheet_of_shipped};
+use crate::sheets::{asked, pdf_file, read_by_pdftotext, sheet_of_shipped, told};
 use retin::sheets::document::Block;
 use retin::sheets::settings::Paper;
 use retin::sheets::{Document, Make, SHEETS, Settings, page::PageSetting};
@@ -75,23 +75,13 @@ fn assert_together(document: &Document, what: &str, setting: PageSetting) {
 }
 
 fn look(paper: Paper, is_big: bool) {
-    let setting = PageSetting { paper, is_big };
-    let settings = Settings {
-        paper,
-        is_big,
-        ..Settings::default()
-    };
+    let (setting, settings) = asked(paper, is_big);
     for job in ["26-014", "26-019"] {
         let made = SHEETS
             .iter()
             .filter(|sheet| !matches!(sheet.make, Make::Two(_)));
         for sheet in made {
-            let what = format!(
-                "{} of {job}, {}{}",
-                sheet.name,
-                paper.name(),
-                if is_big { ", big" } else { "" }
-            );
+            let what = told(sheet.name, job, setting);
             let document = sheet_of_shipped(sheet.name, &format!("jobs/{job}.retin"), &settings);
             assert_together(&document, &what, setting);
         }

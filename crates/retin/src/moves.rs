@@ -12,9 +12,6 @@ use std::sync::Arc;
 #[derive(Clone, Default, PartialEq, Eq, Debug)]
 pub struct Moves {
     files: Vec<(FileId, Vec<Step>)>,
-    /// The only step, where there is one: nearly every edit is of one line, behind
-    /// which all goes the same way, and then everything there is asks for it.
-    only: Option<(FileId, Step)>,
 }
 
 /// What begins here, up to the next step, went so many bytes.
@@ -39,13 +36,19 @@ impl Moves {
         if steps.last().map_or(0, |step| step.by) != by {
             steps.push(Step { from, by });
         }
-        self.only = match self.files.as_slice() {
+    }
+
+    /// The only step, where there is one: nearly every edit is of one line, behind
+    /// which all goes the same way, and then everything there is asks for it.
+    #[inline]
+    fn only(&self) -> Option<(FileId, Step)> {
+        match self.files.as_slice() {
             [(file, steps)] => match steps.as_slice() {
                 [step] => Some((*file, *step)),
                 _ => None,
             },
             _ => None,
-        };
+        }
     }
 
     /// Whether nothing moves.
@@ -62,7 +65,7 @@ impl Moves {
     /// A span of the text before, in the text after.
     #[inline]
     pub fn span(&self, file: FileId, span: Span) -> Span {
-        let Some((of, step)) = self.only else {
+        let Some((of, step)) = self.only() else {
             return self.span_by_steps(file, span);
         };
         let by = |offset: u32| if offset < step.from { 0 } else { step.by };

@@ -82,7 +82,12 @@ pub(super) fn value<'t>() -> impl Parser<'t, Input<'t>, Word, extra::Err<Why>> +
 
 /// A value, but for a number that lies in a direction: that is a lead, as in `1 north`.
 pub(super) fn plain_value<'t>() -> impl Parser<'t, Input<'t>, Word, extra::Err<Why>> + Clone {
-    value().then_ignore(word_where(|token| Direction::of(token).is_some()).not())
+    value().then_ignore(no_direction())
+}
+
+/// Takes nothing, where what follows is no direction: before one stands a lead.
+pub(super) fn no_direction<'t>() -> impl Parser<'t, Input<'t>, (), extra::Err<Why>> + Clone {
+    word_where(|token| Direction::of(token).is_some()).not()
 }
 
 /// `(+ V24, - GND)`

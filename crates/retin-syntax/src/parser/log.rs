@@ -1,13 +1,13 @@
 //! The one-line grammar of a log entry; its verb decides which slots it has.
 
 use super::grammar::{
-    Input, Rule, fact, facts, is_connective, name, names, opens_fact, plain_value, value,
-    word_where,
+    Input, Rule, fact, facts, is_connective, name, names, no_direction, opens_fact, plain_value,
+    value, word_where,
 };
 use super::why::{Sort, Why};
 use crate::span::Span;
 use crate::tables::properties::Place;
-use crate::tables::{Direction, Property, kinds, verbs};
+use crate::tables::{Property, kinds, verbs};
 use crate::token::Token;
 use crate::tree::{
     Fact, Facts, Item, LogLine, Mends, Record, Selector, SelectorChoice, WithPart, Word,
@@ -113,7 +113,7 @@ fn plain_name<'t>() -> impl Parser<'t, Input<'t>, Word, extra::Err<Why>> + Clone
             && !is_connective(token)
             && !opens_fact(token, Place::Log)
     })
-    .then_ignore(word_where(|token| Direction::of(token).is_some()).not())
+    .then_ignore(no_direction())
     .labelled(Sort::Name)
 }
 

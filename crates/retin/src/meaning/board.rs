@@ -431,20 +431,9 @@ fn part<'s, 'a>(
             };
             let facts = Reader::inheriting(facts, group.facts.as_ref());
             let mut read = Part {
-                board,
                 name,
                 origin,
-                line: whole,
-                kind,
-                is_unfitted: facts.has(Property::Unfitted),
-                facts,
-                headline,
-                pins,
-                claims: Vec::new(),
-                go_by: None,
-                go_by_here: Vec::new(),
-                exceptions: Vec::new(),
-                is_added: false,
+                ..Part::of_line(whole, (board, headline), kind, facts, pins)
             };
             for (_, child) in section.tree.children(id) {
                 below(reader, section, (board, part), &mut read, child, sounds);
@@ -500,20 +489,8 @@ fn part<'s, 'a>(
             let pins = reader.pins(file, board, pins, kind);
             let facts = Reader::inheriting(own, group.facts.as_ref());
             reader.case.parts.push(Part {
-                board,
                 name,
-                origin,
-                line: origin,
-                kind,
-                is_unfitted: facts.has(Property::Unfitted),
-                facts,
-                headline,
-                pins,
-                claims: Vec::new(),
-                go_by: None,
-                go_by_here: Vec::new(),
-                exceptions: Vec::new(),
-                is_added: false,
+                ..Part::of_line(origin, (board, headline), kind, facts, pins)
             });
             reader.case.boards[board.0 as usize].parts.push(part);
         }
@@ -577,30 +554,16 @@ pub(super) fn part_alone<'a>(
     }
     let here = |span: Span| Origin { file, span };
     let pairs = || old.pins.iter().zip(pins);
-    let facts = Facts {
-        own,
-        inherited: old.facts.inherited.clone(),
-    };
+    let facts = Reader::inheriting(own, old.facts.inherited.as_ref());
+    let pins = pairs().map(|(old, new)| PinOn {
+        origin: here(new.lead.span.to(new.net.span)),
+        ..*old
+    });
+    let of = (old.board, old.headline);
     let part = Part {
-        board: old.board,
         name,
         origin: here(word.span),
-        line: here(line.span),
-        kind,
-        is_unfitted: facts.has(Property::Unfitted),
-        facts,
-        headline: old.headline,
-        pins: pairs()
-            .map(|(old, new)| PinOn {
-                origin: here(new.lead.span.to(new.net.span)),
-                ..*old
-            })
-            .collect(),
-        claims: Vec::new(),
-        go_by: None,
-        go_by_here: Vec::new(),
-        exceptions: Vec::new(),
-        is_added: false,
+        ..Part::of_line(here(line.span), of, kind, facts, pins.collect())
     };
     let nets = pairs().map(|(old, new)| (old.net, here(new.net.span)));
     Some(Alone {

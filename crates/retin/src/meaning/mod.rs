@@ -163,6 +163,35 @@ pub struct Part<'a> {
     pub(crate) is_unfitted: bool,
 }
 
+impl<'a> Part<'a> {
+    /// What one line says of a part: yet without a name, and without what stands below
+    /// the line or elsewhere. `of` is its board, and whose claim the line is.
+    fn of_line(
+        line: Origin,
+        of: (BoardId, ClaimSource),
+        kind: Option<Kind>,
+        facts: Facts<'a>,
+        pins: Vec<PinOn<'a>>,
+    ) -> Self {
+        Part {
+            board: of.0,
+            name: String::new(),
+            origin: line,
+            line,
+            kind,
+            is_unfitted: facts.has(Property::Unfitted),
+            facts,
+            headline: of.1,
+            pins,
+            claims: Vec::new(),
+            go_by: None,
+            go_by_here: Vec::new(),
+            exceptions: Vec::new(),
+            is_added: false,
+        }
+    }
+}
+
 /// A lead on a net.
 #[derive(Clone, Copy, Debug)]
 pub struct PinOn<'a> {
@@ -273,6 +302,16 @@ pub struct Case<'a> {
     /// By board.
     parts_by_name: Vec<FxHashMap<String, PartId>>,
     entries_by_name: FxHashMap<String, EntryId>,
+}
+
+impl Board<'_> {
+    /// Whether a position, in mm, lies off the board; not known of wiring, nor of a
+    /// board without a size.
+    pub(crate) fn is_off(&self, (x, y): (Decimal, Decimal)) -> bool {
+        let is_within = |at: Decimal, length: Decimal| Decimal::ZERO <= at && at <= length;
+        let size = self.facts.point(Property::Size).filter(|_| !self.is_wiring);
+        size.is_some_and(|(width, depth)| !is_within(x, width) || !is_within(y, depth))
+    }
 }
 
 impl<'a> Case<'a> {

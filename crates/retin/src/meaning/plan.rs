@@ -1,12 +1,11 @@
 //! Plans: which line decides what becomes of which place.
 
-use super::board::Group;
 use super::build::{Reader, Section};
 use super::problem::ProblemKind;
 use super::shelf::EntryId;
 use super::{BoardId, Case, Decision, Decisions, Facts, Part, PartId, PinOn, PlaceId, names};
 use crate::sources::{FileId, Origin};
-use retin_syntax::tables::{Direction, Kind, PlanVerb, Property};
+use retin_syntax::tables::{ClaimSource, Direction, Kind, PlanVerb, Property};
 use retin_syntax::token::Token;
 use retin_syntax::tree::{PlanLine, Record, Selector, SelectorChoice, WithPart, Word};
 
@@ -462,22 +461,11 @@ fn add_part<'a>(
         file,
         span: word.span,
     };
-    let group = Group::default();
+    let of = (board, ClaimSource::Schematic);
     reader.case.parts.push(Part {
-        board,
         name: name.to_owned(),
-        origin,
-        line: origin,
-        kind,
-        facts: Reader::inheriting(Vec::new(), group.facts.as_ref()),
-        headline: retin_syntax::tables::ClaimSource::Schematic,
-        pins,
-        claims: Vec::new(),
-        go_by: None,
-        go_by_here: Vec::new(),
-        exceptions: Vec::new(),
         is_added: true,
-        is_unfitted: false,
+        ..Part::of_line(origin, of, kind, Facts::default(), pins)
     });
     reader.case.parts_by_name[board.0 as usize].insert(name.to_owned(), part);
     reader.case.boards[board.0 as usize].parts.push(part);

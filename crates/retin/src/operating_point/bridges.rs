@@ -21,11 +21,13 @@ pub struct Bridge {
 /// Parts without resistance by which rails are joined that contradict one
 /// another, in the order written; each way is told by the part that closes it.
 /// `joiners` are the parts that [join](joins) their nets, in that order.
-pub fn bridges(case: &Case<'_>, joiners: impl Iterator<Item = PartId>) -> Vec<Bridge> {
+pub fn bridges(case: &Case<'_>, joiners: &[PartId]) -> Vec<Bridge> {
     let mut joined: FxHashMap<NetId, NetId> = FxHashMap::default();
     let mut found = Vec::new();
     let mut rails: FxHashMap<NetId, Known> = FxHashMap::default();
     let links: Vec<(PartId, NetId, NetId)> = joiners
+        .iter()
+        .copied()
         .filter_map(|part| {
             let [one, other] = leads_of(case.part(part), ["1", "2"])?;
             Some((part, case.nets.common(one), case.nets.common(other)))

@@ -336,21 +336,16 @@ fn collide(case: &Case<'_>, subject: &Disc, neighbour: &Disc, overlap: i64, shar
     );
 }
 
-/// Width and depth of a board.
-fn size(case: &Case<'_>, board: BoardId) -> Option<(i64, i64)> {
-    let (width, depth) = case.board(board).facts.point(Property::Size)?;
-    Some((micrometres(width)?, micrometres(depth)?))
-}
-
 /// Whether the middle of a body is written where its board is not.
 fn is_off(case: &Case<'_>, board: BoardId, disc: &Disc) -> bool {
-    size(case, board)
-        .is_some_and(|(width, depth)| disc.x < 0 || disc.y < 0 || disc.x > width || disc.y > depth)
+    let at = case.part(disc.part).facts.point(Property::At);
+    at.is_some_and(|at| case.board(board).is_off(at))
 }
 
 /// A body that hangs over an edge that the old one kept within.
 fn over_the_edge(case: &Case<'_>, board: BoardId, disc: &Disc) -> Option<Fault> {
-    let (width, depth) = size(case, board)?;
+    let (width, depth) = case.board(board).facts.point(Property::Size)?;
+    let (width, depth) = (micrometres(width)?, micrometres(depth)?);
     let beyond = |radius: i64| {
         let sides = [
             radius - disc.x,

@@ -76,15 +76,11 @@ fn judge(on: &OnBoard<'_, '_, '_>, share: &mut Share) {
 
 /// A position that its board's size does not hold.
 fn off_the_board(board: &Board<'_>, part: &Part<'_>) -> Option<Fault> {
-    if board.is_wiring {
-        return None;
-    }
-    let (x, y) = part.facts.point(Property::At)?;
+    let (x, y) = part
+        .facts
+        .point(Property::At)
+        .filter(|at| board.is_off(*at))?;
     let (width, depth) = board.facts.point(Property::Size)?;
-    let within = |at: Decimal, length: Decimal| Decimal::ZERO <= at && at <= length;
-    if within(x, width) && within(y, depth) {
-        return None;
-    }
     let [x, y, width, depth] = [x, y, width, depth].map(|mm| mm.normalize());
     let fault = Fault::new(
         part.facts.origin(Property::At)?,

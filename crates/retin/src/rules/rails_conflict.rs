@@ -22,7 +22,7 @@ pub(super) const RULE: Rule = Rule {
 
 fn judge(case: &Case<'_>, choices: &Choices<'_, '_, '_>, answers: &mut Answers<'_, '_>) {
     linked(case, answers);
-    for bridge in bridges(case, choices.joiners().into_iter()) {
+    for bridge in bridges(case, &choices.joiners()) {
         let place = PlaceId {
             part: bridge.part,
             copy: 0,

@@ -220,16 +220,7 @@ pub(super) fn meets(one: Point<'_>, other: Point<'_>) -> bool {
 
 /// Whether the model sheet has two points on one net of one board.
 fn is_one_net(case: &Case<'_>, one: Point<'_>, other: Point<'_>) -> bool {
-    let net_of = |point: Point<'_>| match point {
-        Point::Net(net, copy) => Some((net, copy)),
-        Point::Pad(pad) => {
-            let pins = &case.part(pad.place.part).pins;
-            let pin = pins.iter().find(|pin| pin.lead == pad.lead)?;
-            Some((pin.net, pad.place.copy))
-        }
-        Point::Place(_) | Point::Board(_) => None,
-    };
-    match (net_of(one), net_of(other)) {
+    match (case.net_of(one), case.net_of(other)) {
         (Some(one), Some(other)) => one == other,
         _ => false,
     }

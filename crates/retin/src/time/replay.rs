@@ -221,20 +221,9 @@ impl<'a> Replay<'a> {
     }
 }
 
-/// Whether a point is on a net, or on one that links join with it.
+/// Whether a point is on a net of one copy of its board.
 pub fn is_on_net(case: &Case<'_>, point: Point<'_>, net: NetId, copy: u16) -> bool {
-    match point {
-        Point::Net(id, other) => id == net && other == copy,
-        Point::Pad(pad) => {
-            pad.place.copy == copy
-                && case
-                    .part(pad.place.part)
-                    .pins
-                    .iter()
-                    .any(|pin| pin.lead == pad.lead && pin.net == net)
-        }
-        Point::Place(_) | Point::Board(_) => false,
-    }
+    case.net_of(point) == Some((net, copy))
 }
 
 /// Whether two points are the same, or one is the part of the other's lead.

@@ -129,8 +129,8 @@ pub(crate) fn read_line_in_place(
     let was = base.boards.get(board.0 as usize)?;
     let sources = case.sources.as_ref().clone();
     let section = section_at(&sources, was.section)?;
-    let at = part_at(case, was, section, line)?;
-    let old = case.parts[at].line;
+    let id = part_at(case, was, section, line)?;
+    let old = case.part(id).line;
     let is_of_line =
         |origin: &Origin| origin.file == old.file && old.span.touches(origin.span.start);
     let told = was.problems.iter().chain(&base.noted[..base.surveyed]);
@@ -138,14 +138,13 @@ pub(crate) fn read_line_in_place(
         return None;
     }
     let mut reader = going_on(case, &sources, kept);
-    let id = PartId(at as u32);
     let read = board::part_alone(&mut reader, section, line, id);
     let read = read.filter(|read| may_stand_for(&read.part, reader.case.part(id)));
     let Some(Alone { part, nets }) = read else {
         *case = reader.case;
         return None;
     };
-    let old_name = &reader.case.parts[at].name;
+    let old_name = &reader.case.part(id).name;
     let mut names = FxHashSet::default();
     let mut entries = Vec::new();
     let is_renamed = *old_name != part.name;
@@ -185,15 +184,16 @@ fn part_at(
     was: &OfBoard,
     section: Section<'_>,
     line: LineId,
-) -> Option<usize> {
+) -> Option<PartId> {
     let start = section.tree.line(line).span.start;
-    let stands_here = |at: &usize| {
-        let line = case.parts[*at].line;
+    let stands_here = |id: &PartId| {
+        let line = case.part(*id).line;
         line.file == section.file && line.span.start == start
     };
-    let mut here = was.parts.clone().filter(stands_here);
-    let at = here.next()?;
-    here.next().is_none().then_some(at)
+    let ids = was.parts.clone().map(|id| PartId(id as u32));
+    let mut here = ids.filter(stands_here);
+    let id = here.next()?;
+    here.next().is_none().then_some(id)
 }
 
 /// Whether what goes by kinds, features, copies or bare places finds the same in a part
