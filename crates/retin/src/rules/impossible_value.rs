@@ -88,7 +88,7 @@ fn off_the_board(board: &Board<'_>, part: &Part<'_>) -> Option<Fault> {
             "{{place is}} at {x},{y}, and its board `{}` is {width} by {depth} mm",
             board.name
         ),
-        "the map of the board shows it where it is not, and whether a new body has room there is not checked",
+        "the map of the board cannot show it, and whether a new body has room there is not checked",
         "measure it again, in mm from the board's lower left corner, and mend the position or the board's size",
     );
     Some(

@@ -126,7 +126,7 @@ pub(super) struct OnBoard {
     pub zones: Vec<(String, Point, Point)>,
     /// The parts with a position.
     pub placed: Vec<Placed>,
-    /// The parts without one.
+    /// The parts without one, and those of which it lies off the board.
     pub unplaced: Vec<Unplaced>,
     /// Damage.
     pub damage: Vec<Damage>,
@@ -231,7 +231,7 @@ pub(super) struct Unplaced {
     pub name: String,
     /// The value or type of what belongs there.
     pub value: String,
-    /// Which way round it belongs, in words.
+    /// Which way round it belongs, in words, and where it would lie off its board.
     pub way: String,
     /// Whether its way round could not be checked against a second source.
     pub is_not_checked: bool,
@@ -302,8 +302,12 @@ impl<'a> Asked<'_, '_, 'a> {
                 way,
                 WayRound::Known { only: Some(_), .. } | WayRound::NotKnown | WayRound::Disputed(_)
             );
-        let Some((x, y)) = part.facts.point(Property::At) else {
+        let written = part.facts.point(Property::At);
+        // What lies off its board would be on no sheet of it.
+        let is_off = |at| shown.size.is_some() && case.board(part.board).is_off(at);
+        let Some((x, y)) = written.filter(|at| !is_off(*at)) else {
             if is_wanted {
+                let off = written.map(|(x, y)| format!("off the board, at {x},{y}"));
                 shown.unplaced.push(Unplaced {
                     zone: old.word(Property::Zone).unwrap_or_default().to_owned(),
                     name: part.name.clone(),
@@ -312,10 +316,10 @@ impl<'a> Asked<'_, '_, 'a> {
                     } else {
                         value
                     },
-                    way: if is_empty {
-                        String::new()
-                    } else {
-                        way.words().text()
+                    way: {
+                        let way = (!is_empty).then(|| way.words().text());
+                        let said = way.into_iter().chain(off).filter(|said| !said.is_empty());
+                        said.collect::<Vec<_>>().join("; ")
                     },
                     is_not_checked,
                 });

@@ -51,6 +51,19 @@ fn texts(drawing: &Drawing) -> Vec<&str> {
 const HEAD: &str = "model m1 \"M-1 meter\"\n  revision 1\n\n";
 const JOB: &str = "\njob 26-501 \"M-1 serial 7\"\n  model m1 revision 1\n";
 
+#[test]
+fn a_part_off_its_board_is_listed() {
+    let text = format!(
+        "{HEAD}board b1 \"One\"\n  size 60 x 40\n  film\n    C1 10nF 63V at 20,20\n    C2 22nF 63V at 200,20\n{JOB}"
+    );
+    let text = set_as_text(&map_of(&text, &Settings::default()));
+    let listed = text.lines().find(|line| line.contains("C2"));
+    assert!(
+        listed.is_some_and(|line| line.contains("off the board, at 200,20")),
+        "{text}"
+    );
+}
+
 /// As many parts on so small a board that hardly a name has room.
 fn crowded(count: usize) -> String {
     let mut text = format!(
